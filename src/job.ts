@@ -1,0 +1,121 @@
+/**
+ * The job: everything a link may read, in SI, frozen. Types alone, so that readers (campaign, cards) and the
+ * engine agree on one shape without knowing each other. Shares are 0..1, temperatures kelvin, times seconds.
+ */
+
+/** How an unknown is spread about its value; `u` is its standard normal (cards/README.md, section 2). */
+export type Law =
+  | { kind: 'fixed' }
+  /** value + sd u, held within low..high. */
+  | { kind: 'normal'; sd: number; low?: number; high?: number }
+  /** value factor^u, held within low..high. */
+  | { kind: 'factor'; factor: number; low?: number; high?: number }
+  /** low + (high - low) Phi(u). */
+  | { kind: 'even'; low: number; high: number }
+  | { kind: 'triangle'; low: number; peak: number; high: number }
+  /** A chance known by counting: Beta(hits, of - hits). */
+  | { kind: 'count'; hits: number; of: number }
+  /** Computed in each draw from the named entries; no column of its own. */
+  | { kind: 'follows'; keys: readonly string[]; by: string };
+
+/** A property by temperature or the like; no extrapolation: beyond the ends the end value holds. */
+export type Table = Readonly<{
+  xs: readonly number[];
+  ys: readonly number[];
+  between: 'straight' | 'straight in ln';
+}>;
+
+export type Sharing = 'kit' | 'material' | 'spool' | 'surroundings' | 'run';
+
+/** Where the value in force comes from. `assumed`: nobody said it, the card's wide spread is used. */
+export type Origin = 'card' | 'own card' | 'campaign' | 'assumed';
+
+/** One card entry as the campaign uses it. `key` is `kind.name`, such as `strand.melts at`. */
+export type Entry = Readonly<{
+  key: string;
+  /** The card it stands on, such as `strand/pa6-cf-15`. */
+  card: string;
+  /** SI. Words where a law is chosen (`Arrhenius`, `bed`). Null: asked, not said, and no fallback exists. */
+  value: number | string | Table | null;
+  /** The unit as people see it on the card, such as `C` or `wt %`; empty for plain numbers and words. */
+  unit: string;
+  law: Law;
+  sharing: Sharing;
+  source: string;
+  readBy: readonly string[];
+  from: Origin;
+}>;
+
+/** A stretch of time that the spool spends somewhere before or between prints. */
+export type Stay = Readonly<{ in: 'room' | 'box' | 'dryer'; time: number }>;
+
+/** The drying that is planned before the first print. */
+export type Drying = Readonly<{
+  time: number;
+  /** Turn the spool over every so many seconds; null: never. */
+  flipEvery: number | null;
+  /** True where the campaign did not say how long. */
+  assumed: boolean;
+  /** Readings of the scale (spool and strand together, kg), with the time since the drying began. */
+  weighings: readonly Readonly<{ at: number; mass: number }>[];
+}>;
+
+export type Orientation = 'flat' | 'on edge' | 'upright';
+
+export type Group = Readonly<{ name: string; bar: string; orientation: Orientation; bars: number }>;
+
+/** One print: where its tool path comes from, and which bar lies where. */
+export type Plate = Readonly<{
+  name: string;
+  print:
+    | { kind: 'gcode'; file: string; member?: string }
+    | { kind: 'made'; layer: number; bead: number; flow: number; supports: boolean }
+    | null;
+  bars: readonly Readonly<{ id: string; group: string; at?: readonly [number, number] }>[];
+}>;
+
+/** What was done, weighed or seen, in the order of time. `at` is an instant in ISO text, UTC. */
+export type Event = Readonly<{
+  at: string;
+  kind: 'did' | 'weighed' | 'saw';
+  /** What was done or seen in words; the mass in kg for a weighing. */
+  what: string | number;
+  plate?: string;
+  bar?: string;
+}>;
+
+export type Settings = Readonly<{
+  nozzle?: number;
+  bed?: number;
+  fan?: Readonly<{ least: number; most: number }>;
+  retract?: Readonly<{ length: number; speed: number }>;
+  layer?: number;
+}>;
+
+export type Job = Readonly<{
+  campaign: string;
+  /** Folder of the campaign file: relative names start here. */
+  folder: string;
+  /** True for the example we ship: every screen says that it is invented. */
+  invented: boolean;
+  question: Readonly<{
+    compare: readonly string[];
+    measure: string;
+    smallestDifference: number | null;
+    power: number;
+  }> | null;
+  want: Readonly<{ comesOff: number; counts: number; finishBy: string | null }>;
+  people: Readonly<{
+    zone: string;
+    there: readonly Readonly<{ days: readonly number[]; from: number; to: number }>[];
+    away: readonly string[];
+  }> | null;
+  /** Every entry of every chosen card, by key, with what the campaign says put in. */
+  entries: Readonly<Record<string, Entry>>;
+  sinceOpened: readonly Stay[];
+  drying: Drying;
+  groups: readonly Group[];
+  plates: readonly Plate[];
+  events: readonly Event[];
+  settings: Settings;
+}>;
