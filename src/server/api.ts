@@ -1,0 +1,58 @@
+/**
+ * All that the page may name of the server: types alone. Addresses:
+ *
+ *   GET    /api/campaigns                    CampaignSummary[]; the first is open when the app starts
+ *   POST   /api/campaigns                    { files: string[], answers: Answers } -> 201 CampaignSummary
+ *   POST   /api/campaigns/:id/plan           PlanRequest -> 202 JobCreated; the job's result is a ChainView
+ *   PATCH  /api/campaigns/:id                { changes } -> CampaignSummary; the file keeps its comments ("Keep")
+ *   GET    /api/campaigns/:id/inputs         InputsView, from the newest plan
+ *   GET    /api/campaigns/:id/prints         PrintView[] of its plates that have a file
+ *   PUT    /api/files/:name                  raw G-code -> 202 JobCreated; the job's result is a PrintView
+ *   GET    /api/questions?files=a,b          QuestionView[], bars pre-filled from the files read
+ *   GET    /api/jobs/:id                     JobState
+ *   GET    /api/jobs/:id/events              server-sent JobState, named "state", each time something changed
+ *   DELETE /api/jobs/:id                     stops it; a chain stopped half way keeps what it has
+ *
+ * A refused request is { error: { code, message, where, expected } }, or { errors: [...] } where there are several.
+ */
+export type {
+  CampaignSummary,
+  ChainView,
+  CheckView,
+  DryDepth,
+  InputsView,
+  InputView,
+  LinkView,
+  PrintView,
+  ProblemView,
+  QuestionView,
+  RunsView,
+  Strip,
+  WayView,
+} from '../report/views.ts';
+
+import type { ChainView, PrintView, ProblemView } from '../report/views.ts';
+
+export type Change = { path: string; value: string };
+
+/** Changes to try on the campaign as it stands; `against` is the job whose scale and dots are kept for comparison. */
+export type PlanRequest = { changes?: Change[]; draws?: number; seed?: number; against?: string };
+
+export type JobCreated = { job: string };
+
+export type JobState = {
+  job: string;
+  kind: 'plan' | 'read';
+  state: 'running' | 'done' | 'stopped' | 'failed';
+  /** Share done, 0..1, and what is being done in words. */
+  share: number;
+  doing: string;
+  /** A plan job: the chain as it comes. */
+  chain: ChainView | null;
+  /** A read job: the print once it is read. */
+  print: PrintView | null;
+  problems: ProblemView[];
+};
+
+/** Field id -> text; a field that is missing or `unknown` was answered with "I do not know". */
+export type Answers = Record<string, string>;
