@@ -1,0 +1,99 @@
+import type { Job } from '../../job.ts';
+import type { Draws } from '../draws.ts';
+
+/** The chain in job order; the names are the same in files, kernels, screens and commits. */
+export const LINK_NAMES = ['Dry', 'Stay dry', 'Feed', 'Hot end', 'Layers', 'Hold', 'Hands', 'Shape'] as const;
+export type LinkName = (typeof LINK_NAMES)[number];
+
+/** `comes off`: no lost day. `counts`: of those that come off, fit to compare. */
+export type Answer = 'comes off' | 'counts';
+
+/**
+ * One check of a link. `margin` holds where it is 1 or more, one value a draw. `quantity` is what people see, in SI,
+ * one value a draw, on the scale of `limit`: for "at most" the margin is limit/quantity where the limit is certain.
+ */
+export type Check = Readonly<{
+  name: string;
+  answer: Answer;
+  margin: Float64Array;
+  /** Chance that nothing random happens, where the check is a hazard; 1 where it is missing. */
+  chance?: Float64Array;
+  quantity: string;
+  unit: string;
+  values: Float64Array;
+  limit: number;
+  side: 'at most' | 'at least';
+}>;
+
+/** Curves along one axis (seconds, mm ...), one row a draw: `rows[point + points * draw]`. */
+export type Trace = Readonly<{ axis: Float64Array; rows: Float64Array }>;
+
+/** What a link finds for some draws: plain data that crosses to a worker and can be put end to end. */
+export type Assessment = Readonly<{
+  checks: readonly Check[];
+  traces: Readonly<Record<string, Trace>>;
+  /** Further figures, one a draw, that screens and later links read by name. */
+  figures: Readonly<Record<string, Float64Array>>;
+}>;
+
+/** Results of the links before, for a link that starts where another ended. */
+export type Earlier = Readonly<Partial<Record<LinkName, Assessment>>>;
+
+/** One single step that a person can take; `change` says it in the campaign file's own words. */
+export type Lever = Readonly<{
+  id: string;
+  words: string;
+  cost: string;
+  /** Minutes of the person, by the prices card. */
+  minutes: number;
+  changes: readonly Readonly<{ path: string; value: string }>[];
+}>;
+
+/** Share of the work done, 0..1; throws to stop it. */
+export type Progress = (share: number) => void;
+
+export type Link = Readonly<{
+  name: LinkName;
+  question: string;
+  /** Unknowns that it reads for this job: what its spread may come from. */
+  reads(job: Job): readonly string[];
+  assess(job: Job, draws: Draws, earlier: Earlier, progress: Progress): Assessment;
+  levers(job: Job): readonly Lever[];
+}>;
+
+/** Puts the shares of several workers end to end, in the order of the draws. */
+export function join(parts: readonly Assessment[]): Assessment {
+  const [first] = parts;
+  if (!first) throw new Error('no parts to join');
+  const end = (pick: (part: Assessment) => Float64Array) => concatenate(parts.map(pick));
+  return {
+    checks: first.checks.map((check, k) => ({
+      ...check,
+      margin: end((part) => part.checks[k]!.margin),
+      values: end((part) => part.checks[k]!.values),
+      ...(check.chance ? { chance: end((part) => part.checks[k]!.chance!) } : {}),
+    })),
+    traces: mapValues(first.traces, (trace, name) => ({
+      axis: trace.axis,
+      rows: end((part) => part.traces[name]!.rows),
+    })),
+    figures: mapValues(first.figures, (_, name) => end((part) => part.figures[name]!)),
+  };
+}
+
+function concatenate(pieces: readonly Float64Array[]): Float64Array {
+  const whole = new Float64Array(pieces.reduce((sum, piece) => sum + piece.length, 0));
+  let at = 0;
+  for (const piece of pieces) {
+    whole.set(piece, at);
+    at += piece.length;
+  }
+  return whole;
+}
+
+function mapValues<A, B>(
+  record: Readonly<Record<string, A>>,
+  map: (value: A, key: string) => B,
+): Record<string, B> {
+  return Object.fromEntries(Object.entries(record).map(([key, value]) => [key, map(value, key)]));
+}
