@@ -1,0 +1,77 @@
+import { createHash } from 'node:crypto';
+import type { DrawRange } from '../engine/draws.ts';
+import { type Assessment, join, type Link } from '../engine/links/link.ts';
+import type { Job } from '../job.ts';
+import type { Cache } from './cache.ts';
+import type { Pool, Wish } from './pool.ts';
+
+/** Draws a worker takes at a time: small enough to balance two cores, large enough that threads cost nothing. */
+const DRAWS_A_PIECE = 16;
+
+/**
+ * The job as one link sees it: the entries whose cards name the link as a reader, and the sections it says it reads.
+ * What a link did not declare it cannot read, so the cache key below is complete.
+ */
+export function narrow(job: Job, link: Link): Job {
+  const entries = Object.fromEntries(
+    Object.entries(job.entries).filter(([, entry]) => entry.readBy.includes(link.name)),
+  );
+  const blank: Job = {
+    campaign: '',
+    folder: '',
+    invented: false,
+    question: null,
+    want: { comesOff: 0, counts: 0, finishBy: null },
+    people: null,
+    entries,
+    sinceOpened: [],
+    drying: { time: 0, flipEvery: null, assumed: false, weighings: [] },
+    groups: [],
+    plates: [],
+    events: [],
+    settings: {},
+  };
+  return { ...blank, ...Object.fromEntries(link.sections.map((section) => [section, job[section]])) } as Job;
+}
+
+/** One link over all draws, in pieces on the pool; the same numbers for any number of workers. Cached by content. */
+export async function assess(
+  job: Job,
+  link: Link,
+  range: DrawRange,
+  { pool, cache, signal, onProgress }: { pool: Pool; cache: Cache } & Wish,
+): Promise<Assessment> {
+  const narrowed = narrow(job, link);
+  const key = createHash('sha256')
+    .update(JSON.stringify([link.name, narrowed, range]))
+    .digest('hex');
+  const known = cache.get(key) as Assessment | undefined;
+  if (known) return known;
+  const pieces: DrawRange[] = [];
+  for (let from = range.from; from < range.to; from += DRAWS_A_PIECE)
+    pieces.push({ seed: range.seed, from, to: Math.min(from + DRAWS_A_PIECE, range.to) });
+  const shares = new Float64Array(pieces.length);
+  const parts = await Promise.all(
+    pieces.map((piece, index) =>
+      pool
+        .run(
+          { kind: 'assess', link: link.name, job: narrowed, range: piece },
+          {
+            signal,
+            onProgress: (share) => {
+              shares[index] = share;
+              onProgress?.(shares.reduce((a, b) => a + b, 0) / pieces.length);
+            },
+          },
+        )
+        .then((part) => {
+          shares[index] = 1;
+          onProgress?.(shares.reduce((a, b) => a + b, 0) / pieces.length);
+          return part;
+        }),
+    ),
+  );
+  const whole = join(parts);
+  cache.put(key, whole);
+  return whole;
+}

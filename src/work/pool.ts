@@ -1,0 +1,78 @@
+import { existsSync } from 'node:fs';
+import { availableParallelism } from 'node:os';
+import { fileURLToPath } from 'node:url';
+import { MessageChannel } from 'node:worker_threads';
+import Piscina from 'piscina';
+import { Cancelled, InputFault } from '../problem.ts';
+import type { Outcome, Result, Task, Wired } from './task.ts';
+
+/** A worker that has not answered the stop flag after this is ended with its thread. */
+const HARD_STOP_AFTER_MS = 2000;
+
+export type Wish = { signal?: AbortSignal | undefined; onProgress?: (share: number) => void };
+
+/** Threads for long work. Results do not depend on how many there are. */
+export class Pool {
+  readonly workers: number;
+  readonly #threads: Piscina;
+
+  constructor(workers = availableParallelism()) {
+    this.workers = workers;
+    this.#threads = new Piscina({
+      filename: workerFile(),
+      minThreads: 0,
+      maxThreads: workers,
+      idleTimeout: 30_000,
+      concurrentTasksPerWorker: 1,
+    });
+  }
+
+  /**
+   * Runs one task in a thread.
+   * @throws Cancelled when `signal` says so, InputFault for input that cannot be used, Error for a fault of ours
+   */
+  async run<T extends Task>(task: T, { signal, onProgress }: Wish = {}): Promise<Result<T>> {
+    if (signal?.aborted) throw new Cancelled();
+    const stop = new SharedArrayBuffer(4);
+    const hard = new AbortController();
+    let timer: NodeJS.Timeout | undefined;
+    const halt = () => {
+      Atomics.store(new Int32Array(stop), 0, 1);
+      timer = setTimeout(() => hard.abort(), HARD_STOP_AFTER_MS);
+    };
+    signal?.addEventListener('abort', halt, { once: true });
+    const { port1, port2 } = new MessageChannel();
+    port1.on('message', (share: number) => onProgress?.(share));
+    const wired: Wired = { task, progress: port2, stop };
+    try {
+      const outcome = (await this.#threads.run(wired, {
+        transferList: [port2],
+        signal: hard.signal,
+      })) as Outcome<Result<T>>;
+      if (outcome.state === 'done') return outcome.value;
+      if (outcome.state === 'cancelled') throw new Cancelled();
+      if (outcome.state === 'refused') throw new InputFault([{ code: 'refused', message: outcome.message }]);
+      throw new Error(outcome.message);
+    } catch (error) {
+      if (hard.signal.aborted) throw new Cancelled();
+      throw error;
+    } finally {
+      clearTimeout(timer);
+      signal?.removeEventListener('abort', halt);
+      port1.close();
+    }
+  }
+
+  async close(): Promise<void> {
+    await this.#threads.destroy();
+  }
+}
+
+/** The built worker: beside this file once bundled, in dist/ when the sources run under the test runner. */
+export function workerFile(): string {
+  const here = fileURLToPath(new URL('./worker.js', import.meta.url));
+  if (existsSync(here)) return here;
+  const built = fileURLToPath(new URL('../../dist/server/worker.js', import.meta.url));
+  if (existsSync(built)) return built;
+  throw new Error('the worker is not built: run `npm run build`');
+}

@@ -1,0 +1,50 @@
+import { Draws } from '../engine/draws.ts';
+import { readGcode } from '../engine/gcode/read.ts';
+import { Refusal } from '../engine/kernel.ts';
+import { LINKS } from '../engine/links/index.ts';
+import { Cancelled, InputFault } from '../problem.ts';
+import { openFile } from './source.ts';
+import type { Outcome, Task, Wired } from './task.ts';
+
+/** Milliseconds between two messages of progress from one worker. */
+const PROGRESS_EVERY = 100;
+
+/** Entry of a worker thread: one task, its progress and its stop flag, to one outcome. */
+export default function work({ task, progress, stop }: Wired): Outcome<unknown> {
+  const flag = new Int32Array(stop);
+  let last = 0;
+  const tick = (share: number) => {
+    if (Atomics.load(flag, 0) !== 0) throw new Cancelled();
+    const now = Date.now();
+    if (now - last < PROGRESS_EVERY) return;
+    last = now;
+    progress.postMessage(share);
+  };
+  try {
+    return { state: 'done', value: run(task, tick) };
+  } catch (error) {
+    if (error instanceof Cancelled) return { state: 'cancelled' };
+    if (error instanceof Refusal || error instanceof InputFault)
+      return { state: 'refused', message: error.message };
+    return {
+      state: 'failed',
+      message: error instanceof Error ? (error.stack ?? error.message) : String(error),
+    };
+  } finally {
+    progress.close();
+  }
+}
+
+function run(task: Task, tick: (share: number) => void): unknown {
+  if (task.kind === 'assess') {
+    const link = LINKS.find((candidate) => candidate.name === task.link);
+    if (!link) throw new Error(`no link is named ${task.link}`);
+    return link.assess(task.job, new Draws(task.job.entries, task.range), {}, tick);
+  }
+  const file = openFile(task.path);
+  try {
+    return readGcode(file, task.card, { ...(task.member ? { member: task.member } : {}), progress: tick });
+  } finally {
+    file.close();
+  }
+}
