@@ -41,8 +41,8 @@ function newestUnder(place) {
   const path = join(home, place);
   if (!existsSync(path)) return 0;
   const info = statSync(path);
-  if (!info.isDirectory()) return info.mtimeMs;
-  return Math.max(info.mtimeMs, 0, ...readdirSync(path).map((name) => newestUnder(join(place, name))));
+  if (!info.isDirectory()) return /\.test\.tsx?$/.test(place) ? 0 : info.mtimeMs;
+  return Math.max(0, ...readdirSync(path).map((name) => newestUnder(join(place, name))));
 }
 
 function bin(packageName, file) {
