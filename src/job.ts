@@ -46,8 +46,15 @@ export type Entry = Readonly<{
   from: Origin;
 }>;
 
-/** A stretch of time that the spool spends somewhere before or between prints. */
-export type Stay = Readonly<{ in: 'room' | 'box' | 'dryer'; time: number }>;
+/**
+ * A stretch of time that the spool spends somewhere before or between prints. `entries` are those of the place's card
+ * (`box.*`, `desiccant.*`; the room is the card of an open holder), which may not be the box that the prints use.
+ */
+export type Stay = Readonly<{
+  in: 'room' | 'box' | 'dryer';
+  time: number;
+  entries: Readonly<Record<string, Entry>>;
+}>;
 
 /** The drying that is planned before the first print. */
 export type Drying = Readonly<{
@@ -71,7 +78,14 @@ export type Plate = Readonly<{
     | { kind: 'gcode'; file: string; member?: string }
     | { kind: 'made'; layer: number; bead: number; flow: number; supports: boolean }
     | null;
-  bars: readonly Readonly<{ id: string; group: string; at?: readonly [number, number] }>[];
+  /** `id` for life, such as `A1`; `part` counts the parts found in the file; `group` null: nobody said yet. */
+  bars: readonly Readonly<{
+    id: string;
+    part: number | null;
+    group: string | null;
+    /** Middle of the bar on the sheet, m. */
+    at?: readonly [number, number];
+  }>[];
 }>;
 
 /** What was done, weighed or seen, in the order of time. `at` is an instant in ISO text, UTC. */
@@ -92,6 +106,27 @@ export type Settings = Readonly<{
   layer?: number;
 }>;
 
+/** `corners and mid`: also in the middle of the two edges that the bars point at. A list: places on the sheet, m. */
+export type Clamps = 'none' | 'corners' | 'mid' | 'corners and mid' | readonly (readonly [number, number])[];
+
+/** A piece of the strand's way from the winding to the drive: a length of tube (m), or a bend (m, radian). */
+export type Piece =
+  | Readonly<{ kind: 'tube'; length: number }>
+  | Readonly<{ kind: 'bend'; radius: number; angle: number }>;
+
+/** What of the kit is no number with a spread. Null: nobody said. */
+export type Kit = Readonly<{
+  /** Card in force by kind, and whether the campaign named it. */
+  cards: Readonly<Record<string, Readonly<{ name: string; from: 'campaign' | 'assumed' }>>>;
+  sheet: Readonly<{ size: readonly [number, number] | null; clamps: Clamps | null; glue: boolean | null }>;
+  /** In the order from the winding; empty where nobody said: then `path.length` and `path.tightest bend` are assumed. */
+  path: readonly Piece[];
+  /** A dry sorbent lies in the box. */
+  desiccant: boolean;
+  /** The strand is fed straight from the dryer: the box is the dryer. */
+  fedFromDryer: boolean;
+}>;
+
 export type Job = Readonly<{
   campaign: string;
   /** Folder of the campaign file: relative names start here. */
@@ -107,11 +142,14 @@ export type Job = Readonly<{
   want: Readonly<{ comesOff: number; counts: number; finishBy: string | null }>;
   people: Readonly<{
     zone: string;
+    /** Days of the week 1 (Monday) to 7; seconds since midnight, `to` after `from`. */
     there: readonly Readonly<{ days: readonly number[]; from: number; to: number }>[];
+    /** Days off, `2027-02-26`. */
     away: readonly string[];
   }> | null;
   /** Every entry of every chosen card, by key, with what the campaign says put in. */
   entries: Readonly<Record<string, Entry>>;
+  kit: Kit;
   sinceOpened: readonly Stay[];
   drying: Drying;
   groups: readonly Group[];

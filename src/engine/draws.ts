@@ -60,6 +60,11 @@ export class Draws {
     return new Draws(this.#entries, { seed: this.range.seed, from, to });
   }
 
+  /** The same draws with some entries replaced, such as another place's: an unknown keeps its column of normals. */
+  over(entries: Readonly<Record<string, Entry>>): Draws {
+    return new Draws({ ...this.#entries, ...entries }, this.range);
+  }
+
   #make(key: string, plate: string): Float64Array {
     const entry = this.entry(key);
     const ordered = ORDERED[key];

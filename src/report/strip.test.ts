@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { quantileOf, shareHolds } from './predictive.ts';
+import { quantileOf, shareHolds } from '../engine/plan/predictive.ts';
 import { type Drawn, makeStrip, runsThatHold, spreadOf } from './strip.ts';
 
 const even = (count: number) => new Float64Array(count).fill(1);

@@ -1,4 +1,4 @@
-import { type Predictive, quantileOf, shareHolds } from './predictive.ts';
+import { type Predictive, quantileOf } from '../engine/plan/predictive.ts';
 import type { Strip } from './views.ts';
 
 /**
@@ -123,5 +123,3 @@ function asciiOf(dots: Strip['dots'], first: number, last: number): string {
 export function runsThatHold(strip: Strip): number {
   return strip.dots.filter((dot) => dot.holds).length;
 }
-
-export { shareHolds };

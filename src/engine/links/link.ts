@@ -39,14 +39,14 @@ export type Assessment = Readonly<{
 /** Results of the links before, for a link that starts where another ended. */
 export type Earlier = Readonly<Partial<Record<LinkName, Assessment>>>;
 
-/** One single step that a person can take; `change` says it in the campaign file's own words. */
+/** One single step that a person can take: where in the campaign it is said, the new value in SI (or a word). */
 export type Lever = Readonly<{
+  /** Kind of step, such as `longer` or `hotter`; its words stand in src/report. */
   id: string;
-  words: string;
-  cost: string;
-  /** Minutes of the person, by the prices card. */
-  minutes: number;
-  changes: readonly Readonly<{ path: string; value: string }>[];
+  changes: readonly Readonly<{ path: string; value: number | string; unit: string }>[];
+  /** What it costs, before the prices card: hands of the person in s, and whether something must be got. */
+  hands: number;
+  bought: boolean;
 }>;
 
 /** Share of the work done, 0..1; throws to stop it. */
@@ -54,7 +54,8 @@ export type Progress = (share: number) => void;
 
 export type Link = Readonly<{
   name: LinkName;
-  question: string;
+  /** Parts of the job that it reads beside the entries whose cards name it. */
+  sections: readonly (keyof Job)[];
   /** Unknowns that it reads for this job: what its spread may come from. */
   reads(job: Job): readonly string[];
   assess(job: Job, draws: Draws, earlier: Earlier, progress: Progress): Assessment;

@@ -1,4 +1,4 @@
-import { normalShare } from '../engine/numerics/normal.ts';
+import { normalShare } from '../numerics/normal.ts';
 
 /**
  * What a run may show: the spread of the draws and, on top, the scatter that no knowledge removes.

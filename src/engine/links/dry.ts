@@ -1,0 +1,283 @@
+import type { Job } from '../../job.ts';
+import type { Draws } from '../draws.ts';
+import { floorOfPlace } from '../moisture/place.ts';
+import { waterOfShare } from '../moisture/polymer.ts';
+import { columnOf, makeOutcome, type Plan, type Stretch, simulate } from '../moisture/spool.ts';
+import { type Grid, makeScratch } from '../moisture/spool-state.ts';
+import type { Assessment, Check, Lever, Link } from './link.ts';
+import { placeOf, polymerOf, windingOf } from './spool-params.ts';
+
+/**
+ * Link Dry: is the spool dry enough at the start of the first print, everywhere in the winding?
+ *
+ *   m = min(L/w_mean, 1.5 L/w_worst) at the end of the drying, L the visible or the strict limit   [dry-1]
+ *
+ * The spool is followed from its opening through its days in room or box and through its drying; then the drying is
+ * carried on, so that the hours that would be enough are known too.
+ */
+
+/** Cells and steps for ensembles; docs/equations/moisture.md tells what they cost in accuracy. */
+const GRID: Grid = { rings: 6, layers: 6, shells: 8 };
+const STEP_HOT = 240;
+const STEP_ROOM = 600;
+const STEP_ROOM_MOST = 3600;
+const STEP_AFTER_MOST = 1200;
+const GROWTH = 1.15;
+/** Drying is carried on to this time from its start: longer is "not within 48 h" [s]. */
+export const CARRIED_ON = 48 * 3600;
+/** Points of the curves people see. */
+const POINT_EVERY = 1800;
+
+/** Times of the curves since the drying began [s]. */
+export function dryAxis(job: Job): Float64Array {
+  const until = Math.max(CARRIED_ON, job.drying.time);
+  return Float64Array.from({ length: Math.floor(until / POINT_EVERY) + 1 }, (_, k) => k * POINT_EVERY);
+}
+
+/** When the spool is turned over while it dries, up to a time [s]. */
+export function flipsUntil(job: Job, time: number): number[] {
+  const every = job.drying.flipEvery;
+  if (every === null || every <= 0) return [];
+  return Array.from({ length: Math.max(0, Math.ceil(time / every) - 1) }, (_, k) => (k + 1) * every);
+}
+
+export const dry: Link = {
+  name: 'Dry',
+  sections: ['sinceOpened', 'drying'],
+
+  reads(job) {
+    return Object.values(job.entries)
+      .filter(
+        (entry) =>
+          entry.readBy.includes('Dry') && isUnknown(entry.law.kind) && typeof entry.value !== 'string',
+      )
+      .map((entry) => entry.key)
+      .filter((key) => !key.startsWith('links.'));
+  },
+
+  assess(job: Job, draws: Draws, _, progress): Assessment {
+    const axis = dryAxis(job);
+    const count = draws.count;
+    const mean = new Float64Array(axis.length * count);
+    const worst = new Float64Array(axis.length * count);
+    const lost = new Float64Array(axis.length * count);
+    const figures = {
+      'start water': new Float64Array(count),
+      'mean water': new Float64Array(count),
+      'worst water': new Float64Array(count),
+      'time to visible': new Float64Array(count),
+      'time to strict': new Float64Array(count),
+      floor: new Float64Array(count),
+      'water balance': new Float64Array(count),
+      'heat balance': new Float64Array(count),
+    };
+    const strict = draws.column('limits.strict');
+    const visible = draws.column('limits.visible');
+    const over = draws.column('limits.worst over limit');
+    const scratch = makeScratch(GRID);
+    const inPlaces = job.sinceOpened.map((stay) => draws.over(stay.entries));
+    const opened = draws.entry('spool.hours open').value as number;
+    let outcome: ReturnType<typeof makeOutcome> | undefined;
+    for (let i = 0; i < count; i++) {
+      progress(i / count);
+      const place = placeOf(draws, i, 'dryer');
+      const warm = place.mode === 'bed' ? place.bedTemperature : place.airTemperature;
+      const polymer = polymerOf(draws, i, warm);
+      const stretch = opened > 0 ? draws.column('spool.hours open')[i]! / opened : 0;
+      const stays = job.sinceOpened.map(
+        (stay, k): Stretch => ({
+          place: placeOf(
+            stay.in === 'dryer' ? draws : inPlaces[k]!,
+            i,
+            stay.in === 'dryer' ? 'dryer' : 'box',
+          ),
+          time: stay.time * stretch,
+          step: STEP_ROOM,
+          growth: GROWTH,
+          stepMost: STEP_ROOM_MOST,
+        }),
+      );
+      const began = stays.reduce((sum, stay) => sum + stay.time, 0);
+      const { time } = job.drying;
+      const until = axis.at(-1)!;
+      const plan: Plan = {
+        stretches: [
+          ...stays,
+          { place, time, flips: flipsUntil(job, time), step: STEP_HOT },
+          {
+            place,
+            time: until - time,
+            flips: flipsUntil(job, until).flatMap((at) => (at >= time && time > 0 ? [at - time] : [])),
+            step: STEP_HOT,
+            growth: GROWTH,
+            stepMost: STEP_AFTER_MOST,
+            goesOn: true,
+          },
+        ],
+        samples: Array.from(axis, (t) => began + t),
+        targets: [visible[i]!, strict[i]!],
+        worstOver: over[i]!,
+        clockFrom: stays.length,
+        keepAfter: stays.length,
+      };
+      outcome ??= makeOutcome(plan, GRID);
+      const room = draws.column('room.temperature')[i]!;
+      const share = draws.column('spool.water from the bag')[i]!;
+      const spool = {
+        polymer,
+        winding: windingOf(draws, i, warm),
+        water: waterOfShare(share, polymer.fibreShare),
+        temperature: room,
+      };
+      simulate(spool, plan, scratch, outcome);
+      const curves = {
+        mean: columnOf(outcome, 'mean'),
+        worst: columnOf(outcome, 'worst'),
+        lost: columnOf(outcome, 'lost'),
+      };
+      mean.set(curves.mean, i * axis.length);
+      worst.set(curves.worst, i * axis.length);
+      const start = curves.lost[0]!;
+      lost.set(
+        curves.lost.map((kg) => kg - start),
+        i * axis.length,
+      );
+      const end = outcome.ends[stays.length]!;
+      figures['start water'][i] = curves.mean[0]!;
+      figures['mean water'][i] = end.mean;
+      figures['worst water'][i] = end.worst;
+      figures['time to visible'][i] = outcome.dryAfter[0]!;
+      figures['time to strict'][i] = outcome.dryAfter[1]!;
+      figures.floor[i] = floorOfPlace(polymer, end.temperatureMean, room, place.roomHumidity);
+      figures['water balance'][i] = outcome.waterBalance;
+      figures['heat balance'][i] = outcome.heatBalance;
+    }
+    progress(1);
+    const nominal = (key: string) => draws.entry(key).value as number;
+    const check = (name: string, answer: Check['answer'], limit: Float64Array, of: number): Check => {
+      const byMean = limit.map((L, i) => L / figures['mean water'][i]!);
+      const byWorst = limit.map((L, i) => (over[i]! * L) / figures['worst water'][i]!);
+      return {
+        name,
+        answer,
+        margin: byMean.map((m, i) => Math.min(m, byWorst[i]!)),
+        quantity: 'water that decides',
+        unit: 'wt %',
+        values: figures['mean water'].map((w, i) => Math.max(w, figures['worst water'][i]! / over[i]!)),
+        limit: of,
+        side: 'at most',
+      };
+    };
+    return {
+      checks: [
+        check('visible', 'comes off', visible, nominal('limits.visible')),
+        check('strict', 'counts', strict, nominal('limits.strict')),
+      ],
+      traces: { mean: { axis, rows: mean }, worst: { axis, rows: worst }, lost: { axis, rows: lost } },
+      figures,
+    };
+  },
+
+  levers: dryLevers,
+};
+
+function isUnknown(kind: string): boolean {
+  return kind !== 'fixed' && kind !== 'follows';
+}
+
+/** Hours of drying that a person thinks in. */
+const HOUR = 3600;
+/** Turning a spool over, and setting another time or temperature [s]. */
+const HANDS_FLIP = 180;
+const HANDS_SET = 60;
+
+function dryLevers(job: Job): readonly Lever[] {
+  const { time, flipEvery } = job.drying;
+  const longer = [1.5, 2, 3].map((factor): Lever => {
+    const hours = Math.round((time * factor) / HOUR);
+    return {
+      id: 'longer',
+      changes: [{ path: 'kit.dryer.for', value: hours * HOUR, unit: 'h' }],
+      hands: HANDS_SET + HANDS_FLIP,
+      bought: false,
+    };
+  });
+  const flip: Lever[] =
+    flipEvery === null
+      ? [
+          {
+            id: 'flip',
+            changes: [{ path: 'kit.dryer.flip', value: time / 2, unit: 'h' }],
+            hands: HANDS_FLIP,
+            bought: false,
+          },
+        ]
+      : [];
+  return [...flip, ...longer, ...hotter(job), ...otherDryers(job)];
+}
+
+/** Ten kelvin more, never above the least of the limits that are known, and none above 70 C where one is not known. */
+function hotter(job: Job): Lever[] {
+  const now = job.entries['dryer.temperature']?.value;
+  const cap = heatCap(job);
+  if (typeof now !== 'number' || cap.temperature < now + 10) return [];
+  return [
+    {
+      id: 'hotter',
+      changes: [{ path: 'kit.dryer.at', value: now + 10, unit: 'C' }],
+      hands: HANDS_SET,
+      bought: false,
+    },
+  ];
+}
+
+/** Highest temperature at which this spool may dry [K], and the entry that rules. */
+export function heatCap(job: Job): { temperature: number; by: string } {
+  const WITHOUT_A_LIMIT = 343.15; // 70 C: the firm default for safety
+  const spool = job.entries['spool.limit of heat'];
+  const limits = [
+    spool,
+    job.entries['dryer.heated by']?.value === 'bed' ? job.entries['printer.limit of bed'] : undefined,
+  ];
+  let cap = { temperature: Number.POSITIVE_INFINITY, by: '' };
+  for (const entry of limits) {
+    if (!entry) continue;
+    const temperature = typeof entry.value === 'number' && entry.from !== 'assumed' ? entry.value : null;
+    if (temperature !== null && temperature < cap.temperature) cap = { temperature, by: entry.key };
+  }
+  const known = typeof spool?.value === 'number' && spool.from !== 'assumed';
+  return known ? cap : { temperature: Math.min(cap.temperature, WITHOUT_A_LIMIT), by: 'spool.limit of heat' };
+}
+
+/** Other ways to dry that the card drawer holds, where the spool stands the heat they are sold with. */
+function otherDryers(job: Job): Lever[] {
+  const now = job.entries['dryer.temperature']?.card.replace('dryer/', '');
+  const cap = heatCap(job).temperature;
+  const swap: Readonly<Record<string, readonly [string, boolean][]>> = {
+    'bed-under-plastic-cover': [
+      ['bed-under-card-cover', false],
+      ['fan-oven', true],
+    ],
+    'bed-under-card-cover': [['fan-oven', true]],
+    'dryer-closed': [
+      ['dryer-vented', false],
+      ['fan-oven', true],
+    ],
+    'dryer-vented': [['fan-oven', true]],
+  };
+  const set = job.entries['dryer.temperature']?.value;
+  return (swap[now ?? ''] ?? []).flatMap(([card, bought]) => {
+    const at = typeof set === 'number' ? Math.min(set, cap) : cap;
+    return [
+      {
+        id: card,
+        changes: [
+          { path: 'kit.dryer.card', value: card, unit: '' },
+          { path: 'kit.dryer.at', value: at, unit: 'C' },
+        ],
+        hands: HANDS_SET,
+        bought,
+      },
+    ];
+  });
+}

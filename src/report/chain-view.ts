@@ -1,0 +1,334 @@
+import { type Answer, LINK_NAMES, type LinkName } from '../engine/links/link.ts';
+import { normalQuantile } from '../engine/numerics/normal.ts';
+import { weightedQuantile } from '../engine/numerics/rank.ts';
+import type { JudgedChain, JudgedCheck, JudgedLink } from '../engine/plan/chain.ts';
+import { wholeRuns } from '../engine/plan/verdict.ts';
+import type { Entry, Job } from '../job.ts';
+import {
+  fromSi,
+  runsOfTwenty,
+  showNumber,
+  showQuantity,
+  showRange,
+  showShare,
+  showShareChange,
+} from '../units.ts';
+import { listed, neckWidth, QUESTIONS } from './link-words.ts';
+import { makeStrip, spreadOf } from './strip.ts';
+import type { ChainView, CheckView, DryDepth, LinkView, ProblemView, RunsView, WayView } from './views.ts';
+
+/** How far a link has come. */
+export type LinkState =
+  | { state: 'not computed yet' }
+  | { state: 'computing' }
+  | { state: 'done' }
+  | { state: 'failed'; sentence: string };
+
+/** A change whose effect is computed: the chain with it, on the same draws. */
+export type TriedWay = Readonly<{
+  id: string;
+  words: string;
+  cost: string;
+  minutes: number;
+  changes: readonly Readonly<{ path: string; value: string }>[];
+  judged: JudgedChain;
+}>;
+
+/** Everything the chain's view is made from; grows while the plan is computed. */
+export type ChainSoFar = Readonly<{
+  job: Job;
+  state: ChainView['state'];
+  draws: number;
+  seed: number;
+  links: Readonly<Record<LinkName, LinkState>>;
+  judged: JudgedChain | null;
+  /** The plan as it stands, while another is tried. */
+  before: JudgedChain | null;
+  ways: Readonly<Partial<Record<LinkName, readonly TriedWay[]>>>;
+  trying: readonly string[];
+  dry: DryDepth | null;
+  problems: readonly ProblemView[];
+}>;
+
+/** An unknown carries the spread of its link from this share on: it is "leading". */
+const LEADING_FROM = 0.05;
+/** Shares from here on leave nothing to change. */
+const SAFE_FROM = 0.95;
+/** Ways offered at a link. */
+const WAYS_MAX = 3;
+/** Changes below a point are not told. */
+const POINT = 0.01;
+
+export function chainView(so: ChainSoFar): ChainView {
+  const { job, judged } = so;
+  const links = LINK_NAMES.map((name) => linkView(name, so));
+  return {
+    campaign: job.campaign,
+    invented: job.invented,
+    bars:
+      job.plates.reduce((sum, plate) => sum + plate.bars.length, 0) || sumOf(job.groups.map((g) => g.bars)),
+    plates: job.plates.length,
+    state: so.state,
+    headline: headline(so),
+    sentence: sentenceUnder(so),
+    scope: scopeOf(so),
+    draws: so.draws,
+    seed: so.seed,
+    links,
+    runs: judged ? runsView(judged) : null,
+    trying: [...so.trying],
+    problems: [...so.problems],
+  };
+}
+
+const sumOf = (values: readonly number[]) => values.reduce((a, b) => a + b, 0);
+
+/** The answer in one sentence; the two answers are never mixed. */
+export function headline({ judged, state, trying }: ChainSoFar): string {
+  if (!judged || judged.order.length === 0)
+    return state === 'failed' ? 'This plan could not be computed' : 'Computing the chain';
+  const start = trying.length > 0 ? 'With this change' : 'As planned';
+  return `${start}, ${runsOfTwenty(judged.comesOff)} runs in 20 come off the machine; ${runsOfTwenty(judged.counts)} in 20 count`;
+}
+
+function sentenceUnder({ judged, job, ways }: ChainSoFar): string {
+  if (!judged?.weakest) return '';
+  const weakest = judged.links[judged.weakest]!;
+  if (judged.comesOff >= job.want.comesOff && judged.counts >= job.want.counts)
+    return 'Both wanted chances are reached by the links computed so far.';
+  const best =
+    (ways[judged.weakest] ?? []).find((way) => reaches(way.judged, job)) ?? bestOf(ways[judged.weakest]);
+  const spoils = `${weakest.name} spoils most.`;
+  if (!best) return spoils;
+  return `${spoils} ${best.words}, and ${runsOfTwenty(best.judged.comesOff)} in 20 come off, ${runsOfTwenty(best.judged.counts)} in 20 count.`;
+}
+
+function bestOf(ways: readonly TriedWay[] | undefined): TriedWay | undefined {
+  return ways?.length ? ways.reduce((a, b) => (b.judged.counts > a.judged.counts ? b : a)) : undefined;
+}
+
+function reaches(judged: JudgedChain, job: Job): boolean {
+  return judged.comesOff >= job.want.comesOff && judged.counts >= job.want.counts;
+}
+
+/** Which links the answers speak for: nothing is claimed for what is not computed. */
+function scopeOf({ judged, links }: ChainSoFar): string {
+  const missing = LINK_NAMES.filter((name) => links[name].state === 'not computed yet');
+  const failed = LINK_NAMES.filter((name) => links[name].state === 'failed');
+  const parts: string[] = [];
+  if (judged && judged.order.length > 0 && missing.length > 0)
+    parts.push(
+      `This speaks for ${listed(judged.order)} and other mishaps alone: ${listed(missing)} are not computed yet.`,
+    );
+  if (failed.length > 0) parts.push(`${listed(failed)} could not be computed.`);
+  return parts.join(' ');
+}
+
+function linkView(name: LinkName, so: ChainSoFar): LinkView {
+  const state = so.links[name];
+  const blank: LinkView = {
+    name,
+    question: QUESTIONS[name],
+    state: state.state,
+    failure: state.state === 'failed' ? state.sentence : null,
+    weakest: false,
+    assumed: false,
+    assumedWords: null,
+    share: '',
+    shareValue: null,
+    answers: '',
+    ruling: null,
+    checks: [],
+    together: null,
+    before: null,
+    width: 1,
+    cracked: false,
+    nothingToChange: false,
+    ways: [],
+    leastKnown: null,
+    dry: name === 'Dry' ? so.dry : null,
+  };
+  const link = so.judged?.links[name];
+  if (!link) return blank;
+  const before = so.before?.links[name];
+  const spreads = new Map(before?.checks.map((judged) => [judged.check.name, spreadOfCheck(judged)]));
+  const leading = link.drivers.filter((driver) => driver.share >= LEADING_FROM);
+  const assumed = leading.map(({ key }) => so.job.entries[key]).filter((entry) => entry?.from === 'assumed');
+  const ways = so.ways[name] ?? [];
+  const quantile = normalQuantile(Math.min(Math.max(link.together, 1e-6), 1 - 1e-6));
+  return {
+    ...blank,
+    weakest: so.judged!.weakest === name && link.together < SAFE_FROM,
+    assumed: assumed.length > 0 || (name === 'Dry' && so.job.drying.assumed),
+    assumedWords: assumedWords(name, so.job, assumed as Entry[]),
+    share: showShare(link.ruling.share),
+    shareValue: link.ruling.share,
+    answers: answersOf(link),
+    ruling: checkView(name, link.ruling, spreads),
+    checks: link.checks.map((judged) => checkView(name, judged, spreads)),
+    together:
+      Math.abs(link.together - link.ruling.share) > POINT
+        ? `All ${link.checks.length} checks: ${showShare(link.together)}`
+        : null,
+    before: before && so.trying.length > 0 ? checkView(name, sameCheck(before, link.ruling), spreads) : null,
+    width: neckWidth(quantile),
+    cracked: link.together < 0.5,
+    nothingToChange: link.together >= SAFE_FROM,
+    ways: offered(ways, so.judged!, so.job, name),
+    leastKnown: leastKnown(link, so.job),
+  };
+}
+
+function sameCheck(link: JudgedLink, like: JudgedCheck): JudgedCheck {
+  return link.checks.find(({ check }) => check.name === like.check.name) ?? link.ruling;
+}
+
+function spreadOfCheck(judged: JudgedCheck): number {
+  return spreadOf(drawnOf('', judged));
+}
+
+function drawnOf(link: string, { check, predictive, share }: JudgedCheck) {
+  const { unit, limit, side } = check;
+  const size = fromSi(limit, unit);
+  const places = Math.max(0, 2 - Math.ceil(Math.log10(Math.abs(size) + 1e-300)));
+  const holds = Math.round(share * 20);
+  return {
+    predictive,
+    limit,
+    side,
+    unit: fromSi(1, unit) === 0 ? 1 : (limit || 1) / (size || 1),
+    print: (value: number) => showNumber(fromSi(value, unit), places),
+    printLimit: (value: number) => showQuantity(value, unit, 3),
+    finding: `${link}, ${check.quantity}: ${holds} of 20 runs hold the limit of ${showQuantity(limit, unit, 3)}.`,
+  };
+}
+
+function checkView(link: string, judged: JudgedCheck, spreads: ReadonlyMap<string, number>): CheckView {
+  const { check, predictive, share } = judged;
+  const spread = spreads.get(check.name);
+  const [low, median, high] = [0.05, 0.5, 0.95].map((p) =>
+    weightedQuantile(check.values, predictive.weights, p),
+  ) as [number, number, number];
+  const shown = showRange({ median, low, high }, check.unit);
+  return {
+    name: check.name,
+    answer: check.answer,
+    share: showShare(share),
+    shareValue: share,
+    quantity: check.quantity,
+    median: shown.median,
+    range: shown.range,
+    limit: `${check.side} ${showQuantity(check.limit, check.unit, 3)}`,
+    strip: makeStrip({ ...drawnOf(link, judged), ...(spread === undefined ? {} : { spread }) }),
+  };
+}
+
+function answersOf(link: JudgedLink): string {
+  return (['comes off', 'counts'] as const)
+    .flatMap((answer: Answer) => {
+      const share = link.shares[answer];
+      return share === null ? [] : [`${answer} ${showShare(share)}`];
+    })
+    .join(', ');
+}
+
+function assumedWords(name: LinkName, job: Job, entries: readonly Entry[]): string | null {
+  const words = entries.map((entry) => plainName(entry.key));
+  if (name === 'Dry' && job.drying.assumed) words.unshift('how long you dry it');
+  if (words.length === 0) return null;
+  return `Assumed: nobody said ${listed(words)}. Until then the spread is wide.`;
+}
+
+/** "water from the bag" from "spool.water from the bag". */
+export function plainName(key: string): string {
+  return key.slice(key.indexOf('.') + 1);
+}
+
+function leastKnown(link: JudgedLink, job: Job): LinkView['leastKnown'] {
+  const [first] = link.drivers;
+  if (!first || first.share < LEADING_FROM) return null;
+  const entry = job.entries[first.key];
+  return {
+    input: plainName(first.key),
+    share: `${showShare(first.share)} of this spread`,
+    measure: entry ? measureWords(entry) : '',
+  };
+}
+
+/** How the least known number may be narrowed, where a person can. */
+export function measureWords(entry: Entry): string {
+  const ways: Readonly<Record<string, string>> = {
+    'spool.hours open': 'Say since when it lies open, or weigh the spool before and after its drying.',
+    'spool.water from the bag': 'Weigh the spool before its drying and every two hours.',
+    'room.humidity': 'Read a hygrometer beside the spool, 2 min.',
+    'room.temperature': 'Read a thermometer beside the spool, 2 min.',
+    'dryer.temperature': 'Put a probe beside the spool once, 5 min.',
+    'printer.bed off by': 'Hold a probe to the sheet once it is hot, 5 min.',
+    'chamber.settles at': 'Read the chamber with a kitchen probe after an hour, 5 min.',
+    'dryer.air changes': 'Weighings narrow it: 2 min each.',
+  };
+  return ways[entry.key] ?? 'Nothing you can measure in minutes narrows it.';
+}
+
+function offered(ways: readonly TriedWay[], now: JudgedChain, job: Job, name: LinkName): WayView[] {
+  const before = now.links[name]!;
+  const views = ways
+    .filter((way) => way.judged.links[name]!.together > before.together + POINT)
+    .map((way) => ({
+      id: way.id,
+      words: way.words,
+      effect: effectOf(way, now, name),
+      cost: way.cost,
+      minutes: way.minutes,
+      changes: way.changes.map((change) => ({ ...change })),
+      mends: reaches(way.judged, job),
+    }))
+    .sort((a, b) => Number(b.mends) - Number(a.mends) || a.minutes - b.minutes);
+  return views.slice(0, WAYS_MAX);
+}
+
+function effectOf(way: TriedWay, now: JudgedChain, name: LinkName): string {
+  const before = now.links[name]!;
+  const after = way.judged.links[name]!;
+  const own = (['counts', 'comes off'] as const).flatMap((answer) => {
+    const [from, to] = [before.shares[answer], after.shares[answer]];
+    return from === null || to === null || Math.abs(to - from) < POINT
+      ? []
+      : [`${answer} ${showShareChange(from, to)}`];
+  });
+  const others = way.judged.order.flatMap((other) => {
+    const [from, to] = [now.links[other], way.judged.links[other]];
+    return other === name || !from || !to || Math.abs(to.together - from.together) < POINT
+      ? []
+      : [`${other}: ${showShareChange(from.together, to.together)}`];
+  });
+  return [...own, ...others].join(', ');
+}
+
+/** Twenty threads through the links, the lost ones first in the order of where they end. */
+function runsView(judged: JudgedChain): RunsView {
+  const names = [...judged.order, 'other mishaps'];
+  const { lost, spoiled, counts } = judged.fates;
+  const whole = wholeRuns([...lost, ...spoiled, counts], 20);
+  const lostRuns = whole.slice(0, names.length);
+  const spoiledRuns = whole.slice(names.length, 2 * names.length);
+  const counting = whole.at(-1)!;
+  const threads = [
+    ...Array.from({ length: counting }, () => ({ lostAt: null, spoiledAt: null })),
+    ...names.flatMap((name, l) =>
+      Array.from({ length: spoiledRuns[l]! }, () => ({ lostAt: null, spoiledAt: name })),
+    ),
+    ...names.flatMap((name, l) =>
+      Array.from({ length: lostRuns[l]! }, () => ({ lostAt: name, spoiledAt: null })),
+    ),
+  ];
+  const told = (runs: readonly number[]) =>
+    names.flatMap((link, l) => (runs[l]! > 0 ? [{ link, count: runs[l]! }] : []));
+  return {
+    threads,
+    lost: told(lostRuns),
+    spoiled: told(spoiledRuns),
+    counts: counting,
+    comeOff: counting + sumOf(spoiledRuns),
+  };
+}
