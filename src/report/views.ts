@@ -197,6 +197,12 @@ export const inputs = z.strictObject({ headline: z.string(), sentence: z.string(
 /** What a print asks of the kit, from its G-code. */
 export const print = z.strictObject({
   file: z.string(),
+  /** Plate of the campaign that is made from this file; null before there is a campaign. */
+  plate: z.string().nullable(),
+  /** "4 h 10 min", "20" and "6 flat" for the row of the table of prints; a dash where the file does not say. */
+  time: z.string(),
+  layers: z.string(),
+  bars: z.string(),
   usable: z.boolean(),
   headline: z.string(),
   facts: z.array(z.strictObject({ what: z.string(), value: z.string() })),
@@ -240,6 +246,11 @@ export const question = z.strictObject({
     z.strictObject({
       id: z.string(),
       label: z.string(),
+      /**
+       * `picture` is a choice whose values coin, cup and plate are drawn. `bars` is one field a file: the label is
+       * the file's name, the value says what each part on its drawing is ("1 flat, 2 upright, 3 no bar"), the
+       * choices are what a part may be.
+       */
       kind: z.enum(['text', 'choice', 'picture', 'bars']),
       choices: z.array(z.strictObject({ value: z.string(), label: z.string() })),
       /** Pre-filled text; empty: nothing. */
