@@ -1,7 +1,18 @@
 import { z } from 'zod';
 import type { Law, Sharing, Table } from '../job.ts';
 import type { Problem } from '../problem.ts';
-import { isUnit, NUMBER, parseBend, parseQuantity, parseSize, plain, read, refuse, toSi } from '../units.ts';
+import {
+  isUnit,
+  NUMBER,
+  parseBend,
+  parseQuantity,
+  parseSize,
+  plain,
+  type Reading,
+  read,
+  refuse,
+  toSi,
+} from '../units.ts';
 import { KINDS, READERS, SHARINGS } from './kinds.ts';
 import { nearest } from './nearest.ts';
 import { leaf, problemsOf, quoted } from './shape.ts';
@@ -298,8 +309,7 @@ function readEntry(
   };
   const value = readValue(said, complain);
   if (!value) return { entry: null, problems };
-  const law =
-    said.spread === undefined ? null : parseSpread(said.spread, value.form === 'table' ? '' : value.unit);
+  const law = said.spread === undefined ? null : spreadOf(said.spread, value);
   if (law && !law.ok) complain('spread', law.message, law.expected);
   if (!law && value.value !== null)
     problems.push({
@@ -309,16 +319,7 @@ function readEntry(
       where: opened.where(path),
     });
   if (law?.ok) {
-    const wrong =
-      value.form === 'table'
-        ? ['factor', 'fixed'].includes(law.value.kind)
-          ? null
-          : 'a table takes one factor for all of it, such as "x/ 1.1"'
-        : typeof value.value === 'number'
-          ? misfit(value.value, law.value)
-          : value.form === 'word' && law.value.kind !== 'fixed'
-            ? 'a word has no spread'
-            : null;
+    const wrong = typeof value.value === 'number' ? misfit(value.value, law.value) : null;
     if (wrong) complain('spread', `"${said.spread}": ${wrong}.`);
   }
   const given = said.given === undefined ? null : parseSpread(said.given, value.unit);
@@ -350,6 +351,17 @@ function readEntry(
     },
     problems,
   };
+}
+
+/** The spread of a value: of a table one factor for all of it, of a word none. */
+function spreadOf(spread: string, value: Value): Reading<Law> {
+  if (value.form === 'table' && !/^(x\/|fixed$)/.test(plain(spread)))
+    return refuse(
+      `"${spread}" is not the spread of a table.`,
+      'one factor for all of it, such as "x/ 1.1", or "fixed"',
+    );
+  if (value.form === 'word' && spread !== 'fixed') return refuse('A word has no spread.', '"fixed"');
+  return parseSpread(spread, value.form === 'table' ? '' : value.unit);
 }
 
 /** Names of followed entries with their kind in front. */
