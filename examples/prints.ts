@@ -2,9 +2,10 @@
  * The four prints of the example campaign, and small ones of the same kinds for quick tests, as lines of G-code.
  * Invented: a river-monitoring group qualifies sensor brackets. Same text on every call and every machine.
  */
-import { barSolid, type Point, prism, type Ring } from '../src/engine/bars/outline.ts';
+import { barSolid, type Point, ringArea } from '../src/engine/bars/outline.ts';
 import { barShape } from '../src/engine/bars/shapes.ts';
 import { layerLines, type Placed, type SyntheticPrint, usual } from '../src/engine/gcode/synthetic.ts';
+import { steadied } from '../src/engine/gcode/synthetic-plate.ts';
 import type { Orientation } from '../src/job.ts';
 
 const mm = 1e-3;
@@ -41,10 +42,6 @@ const solids = {
   upright: barSolid(bar, 'upright'),
 };
 
-/** Columns on both narrow sides of a standing bar, near enough to steady it and to be broken off by hand. */
-const postLength = 6 * mm;
-const postGap = 0.5 * mm;
-const brimWidth = 8 * mm;
 /** A print's top for quick tests: above the waist of a bar on edge, so that its support is whole. */
 const smallHeight = 6 * mm;
 
@@ -65,24 +62,19 @@ function example(
   const bars: Placed[] = [];
   const planned: PlannedBar[] = [];
   const posts: Placed[] = [];
-  const brims: { outline: Ring; width: number }[] = [];
+  const brims: SyntheticPrint['brims'][number][] = [];
   let supports = 0;
   for (const { orientation, at } of layouts)
     for (const place of at) {
-      const whole = solids[orientation];
-      const solid = top === undefined ? whole : small(orientation, top);
+      const solid = top === undefined ? solids[orientation] : small(orientation, top);
       bars.push({ solid, at: place });
       planned.push({ orientation, at: place, volume: solid.volume });
       if (orientation === 'on edge') supports++;
       if (orientation !== 'upright') continue;
-      const beside = whole.length / 2 + postGap + postLength / 2;
-      const post = prism(box(postLength, whole.width), solid.height);
-      for (const side of [-beside, beside]) posts.push({ solid: post, at: [place[0] + side, place[1]] });
+      const stand = steadied({ solid, at: place });
+      posts.push(...stand.posts);
+      brims.push(stand.brim);
       supports += 2;
-      const foot = box(2 * beside + postLength, whole.width).map(
-        ([x, y]): Point => [x + place[0], y + place[1]],
-      );
-      brims.push({ outline: foot, width: brimWidth });
     }
   const print: SyntheticPrint = {
     ...usual,
@@ -98,15 +90,6 @@ function example(
   return { name, bars: planned, supports, ending, print, lines: () => whole(name, print, ending) };
 }
 
-function box(length: number, width: number): Ring {
-  return [
-    [-length / 2, -width / 2],
-    [length / 2, -width / 2],
-    [length / 2, width / 2],
-    [-length / 2, width / 2],
-  ];
-}
-
 const smallSolids = new Map<string, Placed['solid']>();
 
 /** The lowest part of a bar, for quick tests; a flat bar is low already. */
@@ -118,8 +101,7 @@ function small(orientation: Orientation, top: number): Placed['solid'] {
   const height = Math.min(top, solid.height);
   let volume = 0;
   for (let k = 0; k < Math.round(height / layer); k++)
-    for (const ring of solid.cut((k + 0.5) * layer))
-      volume += (ring[1]![0] - ring[0]![0]) * solid.width * layer;
+    for (const ring of solid.cut((k + 0.5) * layer)) volume += ringArea(ring) * layer;
   const low = orientation === 'flat' ? solid : { ...solid, height, volume };
   smallSolids.set(key, low);
   return low;

@@ -120,6 +120,10 @@ describe('supports', () => {
     const [from, to] = found[20]!.on[0]! as [number, number];
     expect(from).toBeLessThan(-bar.lengthNarrow / 2 + bead);
     expect(to).toBeGreaterThan(bar.lengthNarrow / 2 - bead);
+    // From where the underside begins to go out by more than a bead a layer, which is beside the foot.
+    const foot = Math.max(...solid.cut(layer / 2)[0]!.map(([x]) => x));
+    expect(found[0]!.on[0]![0]! - foot).toBeLessThan(2e-3);
+    expect(found[0]!.on[0]).toHaveLength(2);
     for (const [k, lines] of found.entries()) {
       const [left] = solid.cut((k + 0.5) * layer);
       for (const on of lines.on)

@@ -36,8 +36,8 @@ export function supportLines(solid: Solid, options: SupportOptions): Lines[] {
       const v = across[line]!;
       let below = shadow[line]!;
       if (carried < layers) below = union(below, overhang(cuts[carried]!, cuts[carried - 1]!, v, bead));
-      // A cut that nothing changes keeps its shadow, so only what is drawn is trimmed, at every layer.
-      shadow[line] = below.length === 0 ? below : without(below, grown(cuts[k]!, v, gap));
+      // Ledges that follow one another leave slits between their supports, too narrow to be worth a gap.
+      shadow[line] = below.length === 0 ? below : without(closed(below, bead), grown(cuts[k]!, v, gap));
     }
     const on = shadow.map((intervals) => longEnough(widened(intervals, -bead / 2), bead));
     found.push({ angle: 0, across, on });
@@ -68,6 +68,11 @@ function grown(rings: readonly Ring[], v: number, by: number): Intervals {
     out = union(out, along > 0 ? widened(at, along) : at);
   }
   return out;
+}
+
+/** Intervals nearer to each other than `by` made one. */
+function closed(intervals: Intervals, by: number): Intervals {
+  return widened(widened(intervals, by / 2), -by / 2);
 }
 
 /** Without the stubs that are shorter than a bead is wide. */
