@@ -114,7 +114,9 @@ function outside(text: string, value: number, unit: string, range: Range): Readi
   if ((least !== undefined && value < least) || (most !== undefined && value > most))
     return refuse(
       `"${text}" is out of reach.`,
-      `${writeQuantity(least ?? 0, unit)} to ${writeQuantity(most ?? Number.POSITIVE_INFINITY, unit)}`,
+      most === undefined
+        ? `${writeQuantity(least ?? 0, unit)} or more`
+        : `${writeQuantity(least ?? 0, unit)} to ${writeQuantity(most, unit)}`,
     );
   return null;
 }

@@ -67,6 +67,12 @@ export function placesOf(entry: Pick<CardEntry, 'key' | 'form'>): readonly (read
   return [...shorts, ...own];
 }
 
+/** Temperatures in C, and what its card has at or below zero with a spread, such as an error. */
+export function canBeNegative({ value, law, unit }: Pick<CardEntry, 'value' | 'law' | 'unit'>): boolean {
+  if (unit === 'C') return true;
+  return typeof value === 'number' && value <= 0 && law.kind !== 'fixed';
+}
+
 /** Quantities that may be said in a part, by the key they have there. */
 export function quantitiesOf(set: CardSet, part: Part): Readonly<Record<string, CardEntry>> {
   const entries = entriesOf(set, part.kind);

@@ -30,7 +30,7 @@ import {
   words,
   yesNo,
 } from './leaves.ts';
-import { PARTS, type Part, quantitiesOf, WAYS_ROUND } from './parts.ts';
+import { canBeNegative, PARTS, type Part, quantitiesOf, WAYS_ROUND } from './parts.ts';
 import { parseDate, parseDates, parseDays, parseMoment, parseZone } from './times.ts';
 
 /** Bar types of ISO 527-2 and ASTM D638 whose sizes the product knows. */
@@ -93,12 +93,15 @@ const days = leaf((raw) => {
     : refuse(`${quoted(raw)} names no days.`, '"mon-fri", "sat", "mon, wed" or "every day"');
 });
 
-/** What an entry can be at all, by its card: zero or less only where the card has such a value. */
+/** What an entry can be at all, by its card: nought where the card has it, less only where the card has an error there. */
 function rangeFor(entry: CardEntry): Range {
   const usual = rangeOf(dimensionOf(entry.unit));
-  if (entry.value === 0)
-    return { ...usual, ...(usual.above === 0 ? { above: Number.NEGATIVE_INFINITY } : {}) };
-  return usual;
+  if (canBeNegative(entry))
+    return {
+      ...(usual.most === undefined ? {} : { least: -usual.most, most: usual.most }),
+      ...(entry.unit === 'C' ? usual : {}),
+    };
+  return entry.value === 0 && usual.above === 0 ? { least: 0 } : usual;
 }
 
 /**
