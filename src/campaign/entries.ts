@@ -81,7 +81,11 @@ function entryOf(
   if (typeof said === 'string') return { ...rest, value: said, from: 'campaign' };
   if (said !== undefined) return { ...rest, value: said.value, law: lawOf(entry, said), from: 'campaign' };
   const asked = entry.value === null && entry.law.kind !== 'follows';
-  const isSaidUnknown = places.some((place) => isUnknown(campaign, place));
+  const isSaidUnknown = places.some(
+    (place) =>
+      isUnknown(campaign, place) ||
+      isUnknown(campaign, [...place.slice(0, -1), card.kind === 'spool' ? 'body' : 'card']),
+  );
   if (asked || isSaidUnknown) {
     const { unknown } = entry;
     if (unknown)
