@@ -297,11 +297,11 @@ function lies(bar: PlannedBar, orientation: Lie, part: Part, layer: number): boo
 /**
  * Pairs as many of `a` with one of `b` each as can be (augmenting paths). Returns the partner of each of `a`, -1: none.
  */
-function pairs<A, B>(a: readonly A[], b: readonly B[], fit: (one: A, other: B) => boolean): number[] {
+function pairs<A, B>(a: readonly A[], b: readonly B[], suits: (one: A, other: B) => boolean): number[] {
   const owner = b.map(() => -1);
   const place = (k: number, seen: Set<number>): boolean => {
     for (const [j, other] of b.entries()) {
-      if (seen.has(j) || !fit(a[k]!, other)) continue;
+      if (seen.has(j) || !suits(a[k]!, other)) continue;
       seen.add(j);
       if (owner[j]! < 0 || place(owner[j]!, seen)) {
         owner[j] = k;

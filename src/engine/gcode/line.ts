@@ -61,7 +61,7 @@ export function numberedLine(bytes: Uint8Array, from: number, to: number): SumCh
   let found = -1;
   // Three digits are all that a byte needs; more is no sum.
   for (let k = 0; k < 4 && p < to && isDigit(bytes[p]!); k++, p++)
-    found = (found < 0 ? 0 : found) * 10 + bytes[p]! - 48;
+    found = Math.max(0, found) * 10 + bytes[p]! - 48;
   return { end: star, expected: checksum(bytes, from, star), found };
 }
 

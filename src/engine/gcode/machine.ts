@@ -116,6 +116,8 @@ export class Machine {
   lastLaid = -1;
   absoluteMovesWithStrand = 0;
   absoluteMovesLayingNothing = 0;
+  /** Segments that draw back. */
+  drawings = 0;
   printMoves = 0;
   printMovesRising = 0;
 
@@ -294,7 +296,7 @@ export class Machine {
     let accel = s[A_TRAVEL]!;
     if (dE > 0) {
       const debt = s[DEBT]!;
-      const pay = dE < debt ? dE : debt;
+      const pay = Math.min(dE, debt);
       s[DEBT] = debt - pay;
       laid = dE - pay;
       kind = laid <= LAID_LEAST ? RETURN : dx !== 0 || dy !== 0 || radius > 0 ? PRINT : PRIME;
@@ -303,10 +305,11 @@ export class Machine {
       s[DEBT] = s[DEBT]! - dE;
       s[RETRACT_SUM] = s[RETRACT_SUM]! - dE;
       kind = way > 0 ? WIPE : RETRACT;
+      this.drawings++;
     }
     if (mask & wordE) this.countStrandMove(laid);
     const speedSaid = s[FEED]! * s[FEED_SHARE]!;
-    let speed = speedSaid < this.vmax ? speedSaid : this.vmax;
+    let speed = Math.min(speedSaid, this.vmax);
     const ahead = this.ahead;
     const k = ahead.count;
     if (way > 0) {
@@ -319,11 +322,11 @@ export class Machine {
       if (this.chained) {
         const cosine = inX * s[DIR_X]! + inY * s[DIR_Y]! + inZ * s[DIR_Z]!;
         const v2Before = s[V2_BEFORE]!;
-        cap = v2 < v2Before ? v2 : v2Before;
+        cap = Math.min(v2, v2Before);
         if (cosine < -STRAIGHT) cap = 0;
         else if (cosine <= STRAIGHT) {
           const half = Math.sqrt((1 + cosine) * 0.5);
-          const a = accel < s[A_BEFORE]! ? accel : s[A_BEFORE]!;
+          const a = Math.min(accel, s[A_BEFORE]!);
           const corner = (a * this.delta * half) / (1 - half);
           if (corner < cap) cap = corner;
         }

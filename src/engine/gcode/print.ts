@@ -22,7 +22,7 @@ import { type Passes, passesOf } from './passes.ts';
 import { HANDS, type Program } from './program.ts';
 import { GcodeReader } from './reader.ts';
 import { type Retractions, retractionsOf } from './retractions.ts';
-import { type Arcs, RETRACT, type Segments, WIPE } from './segments.ts';
+import type { Arcs, Segments } from './segments.ts';
 
 /** What was read from one file: plain data that crosses to a worker. Lengths in mm, times in s, heat in C. */
 export type GcodePrint = Readonly<{
@@ -88,6 +88,8 @@ export type ReadOptions = Readonly<{
   progress?: (share: number) => void;
   /** Find the parts on the sheet (default true). */
   parts?: boolean;
+  /** Read E as if M83 stood first: what a person may choose after the fault `e-mode`. */
+  strandRelative?: boolean;
 }>;
 
 /** Moves of relative E read as absolute: at least so many carry E, and more than this share of them lay nothing. */
@@ -105,7 +107,10 @@ const SECTION_MOST_MM2 = 2;
 export function readGcode(source: Source, card: GcodeCard, options: ReadOptions = {}): GcodePrint {
   let reader: GcodeReader | null = null;
   const opened = gcodeBytes(source, options.member, (piece, size) => {
-    reader ??= new GcodeReader(card, size);
+    if (!reader) {
+      reader = new GcodeReader(card, size);
+      if (options.strandRelative) reader.machine.strandMode(false);
+    }
     reader.push(piece);
     options.progress?.(Math.min(1, reader.bytes / size));
   });
@@ -164,9 +169,6 @@ export function printOf(reader: GcodeReader, name: string, opened: Opened, wants
 
   const handsS: number[] = [];
   for (let k = 0; k < program.count; k++) if (program.what[k] === HANDS) handsS.push(program.t[k]!);
-  let drawings = 0;
-  for (let i = 0; i < segments.count; i++)
-    if (segments.kind[i] === RETRACT || segments.kind[i] === WIPE) drawings++;
   const tail = machine.afterLaid();
   const stand = {
     lastLaid: machine.lastLaid,
@@ -196,7 +198,7 @@ export function printOf(reader: GcodeReader, name: string, opened: Opened, wants
       laidMm: numbers[LAID_SUM]!,
       laidMm3: numbers[LAID_SUM]! * area,
       netEMm: numbers[STRAND_SUM]!,
-      retractions: drawings,
+      retractions: machine.drawings,
       retractMm: numbers[RETRACT_SUM]!,
       retractMaxMmS: numbers[RETRACT_SPEED_MOST]!,
       timeS: clock.now,

@@ -1,0 +1,151 @@
+import { performance } from 'node:perf_hooks';
+import type { GcodeCard } from '../src/engine/gcode/card.ts';
+import { printOf } from '../src/engine/gcode/print.ts';
+import { GcodeReader } from '../src/engine/gcode/reader.ts';
+import { hashText, uniformStream } from '../src/engine/numerics/random.ts';
+
+// Goal: how fast a file is read, as a share of the rate at which the same process counts its line ends; how time and
+// memory grow with the file. Method: a seeded file in memory, both over the same bytes, medians of repeated runs.
+
+const MB = 1e6;
+/** Bytes handed over at once, as a file would come. */
+const PIECE = 256 * 1024;
+const SEED = 'speed/gcode';
+
+/** Only to time reading: invented, in the usual range. */
+const CARD: GcodeCard = {
+  filamentMm: 1.75,
+  printMmS2: 3000,
+  travelMmS2: 5000,
+  retractMmS2: 2000,
+  deltaMm: 0.02,
+  maxMmS: 500,
+  controllerRetractMm: 0.8,
+  controllerRetractMmS: 30,
+  homeS: 25,
+  probeS: 90,
+  cellMm: 0.25,
+  heatKS: { nozzle: 2.5, bed: 0.15, chamber: 0.02 },
+  coolKS: { nozzle: 1, bed: 0.05, chamber: 0.01 },
+  layerDefaultMm: 0.2,
+  restS: 3600,
+  freezeC: 215,
+  clearMm: 40,
+  startS: 480,
+};
+
+/**
+ * A print of that many bytes (a little more): layers of short and long lines, with travels, retractions, comments, fan
+ * and feed lines between, about 28 bytes a line.
+ */
+export function gcodeOf(bytes: number, seed: string): Uint8Array {
+  const draw = uniformStream(hashText(seed));
+  const into = new Uint8Array(bytes + 1024);
+  let n = 0;
+  const put = (text: string) => {
+    for (let k = 0; k < text.length; k++) into[n++] = text.charCodeAt(k);
+  };
+  put('M140 S100\nM104 S270\nG28\nM190 S100\nM109 S270\nG21\nG90\nM83\n');
+  let z = 0;
+  while (n < bytes) {
+    z += 0.2;
+    put(`; layer at ${z.toFixed(2)}\nG1 Z${z.toFixed(3)} F600\nM106 S${Math.floor(51 + 30 * draw())}\n`);
+    for (let run = 0; run < 60 && n < bytes; run++) {
+      let x = 40 + 120 * draw();
+      let y = 40 + 120 * draw();
+      put(`G1 E-0.80000 F1800\nG0 X${x.toFixed(3)} Y${y.toFixed(3)} F12000\nG1 E0.80000 F1800\nG1 F2400\n`);
+      const step = 0.3 + 3 * draw() ** 3;
+      let direction = 6.283 * draw();
+      for (let k = 0; k < 100 && n < bytes; k++) {
+        direction += draw() < 0.1 ? 1.57 : 0.3 * (draw() - 0.5);
+        x += step * Math.cos(direction);
+        y += step * Math.sin(direction);
+        put(`G1 X${x.toFixed(3)} Y${y.toFixed(3)} E${(0.0334 * step).toFixed(5)}\n`);
+      }
+    }
+  }
+  put('G1 E-2 F1200\nM104 S0\nM140 S0\nM107\n');
+  return into.subarray(0, n);
+}
+
+/** Seconds of counting line ends, and their number. */
+function countLines(b: Uint8Array): [seconds: number, lines: number] {
+  const start = performance.now();
+  let n = 0;
+  for (let i = 0; i < b.length; i++) if (b[i] === 10) n++;
+  return [(performance.now() - start) / 1000, n];
+}
+
+/** Seconds of reading by sections 2 to 6 without the raster of parts; the result is used, so that nothing is left out. */
+function read(b: Uint8Array): { seconds: number; segments: number; time: number; held: number } {
+  const start = performance.now();
+  const reader = new GcodeReader(CARD, b.length);
+  for (let at = 0; at < b.length; at += PIECE) reader.push(b.subarray(at, Math.min(b.length, at + PIECE)));
+  const print = printOf(
+    reader,
+    'speed',
+    { container: 'plain', members: [], chosen: null, ask: false },
+    false,
+  );
+  const seconds = (performance.now() - start) / 1000;
+  const { segments } = print;
+  const columns = Object.values(segments).filter((column) => ArrayBuffer.isView(column));
+  const held = columns.reduce((sum, column) => sum + column.byteLength, 0);
+  return { seconds, segments: segments.count, time: print.totals.timeS, held };
+}
+
+function median(values: readonly number[]): number {
+  return [...values].sort((a, b) => a - b)[Math.floor(values.length / 2)]!;
+}
+
+const rate = (bytes: number, seconds: number) => `${(bytes / MB / seconds).toFixed(0)} MB/s`;
+
+export async function measure(): Promise<{
+  title: string;
+  rows: { what: string; value: string; note: string }[];
+}> {
+  const rows: { what: string; value: string; note: string }[] = [];
+  const whole = gcodeOf(100 * MB, SEED);
+  const counts = Array.from({ length: 5 }, () => countLines(whole));
+  const yard = median(counts.slice(2).map(([seconds]) => seconds));
+  rows.push({
+    what: 'counting line ends',
+    value: rate(whole.length, yard),
+    note: `${(whole.length / MB).toFixed(0)} MB, ${counts[0]![1]} lines; median of the last three of five`,
+  });
+  const before = process.memoryUsage();
+  const reads = Array.from({ length: 3 }, () => read(whole));
+  const seconds = median(reads.map((one) => one.seconds));
+  rows.push({
+    what: 'reading',
+    value: rate(whole.length, seconds),
+    note: `${reads[0]!.segments} segments, ${(reads[0]!.time / 3600).toFixed(0)} h of printing; median of three`,
+  });
+  rows.push({
+    what: 'reading against counting',
+    value: `1 : ${(seconds / yard).toFixed(1)}`,
+    note: 'goal 1 : 10 or better, floor 10 MB/s',
+  });
+  rows.push({
+    what: 'columns kept',
+    value: `${(reads[0]!.held / MB).toFixed(0)} MB`,
+    note: `${(reads[0]!.held / reads[0]!.segments).toFixed(0)} bytes a segment; 3 million fit in 150 MB`,
+  });
+  globalThis.gc?.();
+  const after = process.memoryUsage();
+  rows.push({
+    what: 'memory beyond',
+    value: `${((after.rss - before.rss) / MB - reads[0]!.held / MB).toFixed(0)} MB`,
+    note: 'resident after three readings, less one set of columns; below 64 MB with --expose-gc',
+  });
+  for (const size of [10, 30, 100]) {
+    const part = size === 100 ? whole : gcodeOf(size * MB, SEED);
+    const one = median(Array.from({ length: 3 }, () => read(part).seconds));
+    rows.push({
+      what: `a file of ${size} MB`,
+      value: `${one.toFixed(2)} s`,
+      note: `${rate(part.length, one)}; first summary of 10 MB: goal 3 s`,
+    });
+  }
+  return { title: 'G-code', rows };
+}
