@@ -209,7 +209,7 @@ export type Api = ReturnType<typeof makeApp>;
 function refusedBody(problems: readonly Problem[]) {
   const faults = problems.map((problem) => ({
     code: problem.code,
-    message: problemView(problem).sentence,
+    message: problem.message,
     where: problem.where,
     expected: problem.expected,
   }));

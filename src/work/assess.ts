@@ -24,6 +24,13 @@ export function narrow(job: Job, link: Link): Job {
     want: { comesOff: 0, counts: 0, finishBy: null },
     people: null,
     entries,
+    kit: {
+      cards: {},
+      sheet: { size: null, clamps: null, glue: null },
+      path: [],
+      desiccant: false,
+      fedFromDryer: false,
+    },
     sinceOpened: [],
     drying: { time: 0, flipEvery: null, assumed: false, weighings: [] },
     groups: [],
