@@ -2,7 +2,7 @@ import { nearest } from '../cards/nearest.ts';
 import type { Opened, Path } from '../cards/yaml-text.ts';
 import type { Problem } from '../problem.ts';
 import { parseClock } from '../units.ts';
-import { needsZone } from './times.ts';
+import { needsZone, parseMoment } from './times.ts';
 
 /**
  * What two places of a campaign must agree on: names, counts, either-or. Works on the file as it stands, because it
@@ -52,6 +52,7 @@ function names(list: readonly Item[]): string[] {
 function offer(word: string, known: readonly string[], none: string): string {
   const near = nearest(word, known);
   if (near !== null) return `"${near}"`;
+  if (known.length === 1) return `"${known[0]}"`;
   return known.length > 0 ? `one of ${known.join(', ')}` : none;
 }
 
@@ -233,7 +234,12 @@ function checkEvents(raw: Map, plates: readonly Item[], complain: Complain): voi
           : `"${said.join('" and "')}" stand in one event.`,
         'one of "did", "weighed" and "saw"',
       );
-    if (typeof event['at'] === 'string' && zone === undefined && needsZone(event['at']))
+    if (
+      typeof event['at'] === 'string' &&
+      zone === undefined &&
+      parseMoment(event['at']).ok &&
+      needsZone(event['at'])
+    )
       complain(
         'missing',
         [...path, 'at'],

@@ -34,9 +34,10 @@ export function parseDates(text: string): Reading<readonly string[]> {
     days.push(day.toString());
     day = day.add({ days: 1 });
   }
-  return days.length > 0 && days.length <= MOST_DAYS_OFF
+  if (days.length === 0) return refuse(`"${text}" goes backwards.`, 'the earlier day first');
+  return days.length <= MOST_DAYS_OFF
     ? read(days)
-    : refuse(`"${text}" does not go forward by at most ${MOST_DAYS_OFF} days.`, 'the earlier day first');
+    : refuse(`"${text}" is more than ${MOST_DAYS_OFF} days.`, 'a shorter stretch');
 }
 
 /** "mon-fri", "sat", "mon, wed", "every day": days of the week, 1 is Monday. */

@@ -38,6 +38,8 @@ export type CardEntry = Readonly<{
   unknown: Readonly<{ value: number; law: Law | null }> | null;
   example: string | null;
   sharing: Sharing;
+  /** The entry says its sharing itself; else it has that of its card's head. */
+  sharingSaid: boolean;
   source: string;
   /** Null on a person's own card that leaves it to the shipped one. */
   readBy: readonly string[] | null;
@@ -145,7 +147,7 @@ export function readCard(
       tables[name] = value as Record<string, unknown>;
       continue;
     }
-    const parsed = entrySchema.safeParse(value);
+    const parsed = entrySchema.safeParse(value, { reportInput: true });
     if (!parsed.success) {
       if (typeof value !== 'object' || value === null || Array.isArray(value)) {
         const near = nearest(name, HEAD);
@@ -310,7 +312,14 @@ function readEntry(
   const value = readValue(said, complain);
   if (!value) return { entry: null, problems };
   const law = said.spread === undefined ? null : spreadOf(said.spread, value);
-  if (law && !law.ok) complain('spread', law.message, law.expected);
+  if (law && !law.ok) {
+    const bare = value.form === 'quantity' && value.unit === '';
+    complain(
+      'spread',
+      bare ? `"${String(said.value)}" has no unit. ${law.message}` : law.message,
+      law.expected,
+    );
+  }
   if (!law && value.value !== null)
     problems.push({
       code: 'missing',
@@ -344,6 +353,7 @@ function readEntry(
       unknown,
       example: said.example ?? null,
       sharing: (said.sharing as Sharing | undefined) ?? headSharing,
+      sharingSaid: said.sharing !== undefined,
       source: said.source,
       readBy: said['read by'] ?? null,
       symbol: said.symbol ?? {},
