@@ -1,7 +1,7 @@
 import { performance } from 'node:perf_hooks';
-import type { GcodeCard } from '../src/engine/gcode/card.ts';
 import { printOf } from '../src/engine/gcode/print.ts';
 import { GcodeReader } from '../src/engine/gcode/reader.ts';
+import { trialCard } from '../src/engine/gcode/trial.ts';
 import { hashText, uniformStream } from '../src/engine/numerics/random.ts';
 
 // Goal: how fast a file is read, as a share of the rate at which the same process counts its line ends; how time and
@@ -11,28 +11,6 @@ const MB = 1e6;
 /** Bytes handed over at once, as a file would come. */
 const PIECE = 256 * 1024;
 const SEED = 'speed/gcode';
-
-/** Only to time reading: invented, in the usual range. */
-const CARD: GcodeCard = {
-  filamentMm: 1.75,
-  printMmS2: 3000,
-  travelMmS2: 5000,
-  retractMmS2: 2000,
-  deltaMm: 0.02,
-  maxMmS: 500,
-  controllerRetractMm: 0.8,
-  controllerRetractMmS: 30,
-  homeS: 25,
-  probeS: 90,
-  cellMm: 0.25,
-  heatKS: { nozzle: 2.5, bed: 0.15, chamber: 0.02 },
-  coolKS: { nozzle: 1, bed: 0.05, chamber: 0.01 },
-  layerDefaultMm: 0.2,
-  restS: 3600,
-  freezeC: 215,
-  clearMm: 40,
-  startS: 480,
-};
 
 /**
  * A print of that many bytes (a little more): layers of short and long lines, with travels, retractions, comments, fan
@@ -79,7 +57,7 @@ function countLines(b: Uint8Array): [seconds: number, lines: number] {
 /** Seconds of reading by sections 2 to 6 without the raster of parts; the result is used, so that nothing is left out. */
 function read(b: Uint8Array): { seconds: number; segments: number; time: number; held: number } {
   const start = performance.now();
-  const reader = new GcodeReader(CARD, b.length);
+  const reader = new GcodeReader(trialCard, b.length);
   for (let at = 0; at < b.length; at += PIECE) reader.push(b.subarray(at, Math.min(b.length, at + PIECE)));
   const print = printOf(
     reader,

@@ -35,7 +35,10 @@ export type FaultDetail = Readonly<{
   /** Figures, such as the sum expected. */
   expected?: number;
   found?: number;
+  /** Tool that is meant. */
   tool?: number;
+  /** Tool that was chosen and laid nothing. */
+  unused?: number;
 }>;
 
 export type Fault = Readonly<{

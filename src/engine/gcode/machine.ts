@@ -107,7 +107,9 @@ export class Machine {
   nozzleTargetSaid = false;
   /** Material was laid before any nozzle target above 0. */
   laidUnheated = false;
+  /** The first macro; noted if it stands before the first laid material. */
   macroLine = 0;
+  macroText = '';
   macros = 0;
   /** Lines not understood, macros included. */
   unknown = 0;
@@ -171,7 +173,7 @@ export class Machine {
 
   /** Books the T line that chose the tool in use, if nothing was laid with it. */
   unusedTool(): void {
-    if (!this.toolUsed) this.faults.add(this.toolLine, 'tool', 'note', { tool: this.tool });
+    if (!this.toolUsed) this.faults.add(this.toolLine, 'tool', 'note', { unused: this.tool });
   }
 
   /** What stands after the last laid material, begun afresh whenever more is laid. */
@@ -457,11 +459,13 @@ export class Machine {
   }
 
   /** A line that names a macro: it may do anything unseen. */
-  macro(): void {
+  macro(text: () => string): void {
     this.macros++;
     this.unknown++;
     this.afterLaid().macros++;
-    if (this.macroLine === 0) this.macroLine = this.line;
+    if (this.macroLine > 0) return;
+    this.macroLine = this.line;
+    this.macroText = text();
   }
 
   /** The sign of relative E read as absolute: moves that carry E above 0 and lay nothing. */

@@ -144,7 +144,7 @@ export function printOf(reader: GcodeReader, name: string, opened: Opened, wants
   const { segments, arcs } = machine.segments.finish();
   const anyLaid = machine.lastLaid >= 0;
   const macroFirst = machine.macroLine > 0 && (machine.macroBeforeLaid || !anyLaid);
-  if (macroFirst) faults.add(machine.macroLine, 'macro', 'note');
+  if (macroFirst) faults.add(machine.macroLine, 'macro', 'note', { text: machine.macroText });
   machine.unusedTool();
   const passes = passesOf(
     machine.passes,

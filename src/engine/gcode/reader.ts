@@ -245,7 +245,8 @@ export class GcodeReader {
       end = scan.end;
     }
     const command = end > 0 && letter !== letterT ? commandOf(letter, number) : undefined;
-    if (isMacro(line, length, command?.reading === 'strict' ? end : 0)) machine.macro();
+    if (isMacro(line, length, command?.reading === 'strict' ? end : 0))
+      machine.macro(() => excerpt(b, this.from, this.to));
     else if (end > 0 && letter === letterT) selectTool(machine, number);
     else if (end > 0 && !command) machine.unknown++;
     else if (command) {
