@@ -89,9 +89,9 @@ function staysOf({ data }: Campaign, set: CardSet, entries: Readonly<Record<stri
   if (said === undefined) return [{ in: 'room', time: hours, entries: inRoom(set, entries) }];
   return said.map(
     (stay): Stay => ({
-      in: stay.in as Stay['in'],
+      in: stay.in ?? 'room',
       time: stay.for?.value ?? hoursOfCard(set),
-      entries: { ...(stay.in === 'room' ? inRoom(set, entries) : {}), ...airOf(stay.air, entries) },
+      entries: { ...((stay.in ?? 'room') === 'room' ? inRoom(set, entries) : {}), ...airOf(stay.air, entries) },
     }),
   );
 }

@@ -43,24 +43,42 @@ function byPlace(a: Problem, b: Problem): number {
   return (a.where?.line ?? 0) - (b.where?.line ?? 0) || (a.where?.column ?? 0) - (b.where?.column ?? 0);
 }
 
+/** Groups of keys that mean nothing with one of them unknown: all of the group is unknown then. */
+const WHOLE_OR_UNKNOWN = [
+  /^people\.there$/,
+  /^settings\.part fan$/,
+  /^settings\.retract$/,
+  /^plates\.\d+\.print$/,
+];
+/** A bar is there even where its group is not known: the word stays, and its group is none. */
+const STAYS = /^(format|campaign|plates\.\d+\.bars\.[^.]+(\.group)?)$/;
+
 /**
  * The same values without those that are `unknown`, whose paths are noted, and without keys that have no value. A list
- * with an `unknown` in it is unknown whole. A bar of a plate keeps the word: the bar is there, its group is not known.
+ * with an `unknown` in it is unknown whole.
  */
 function withoutUnknown(value: unknown, path: readonly string[], unknown: Set<string>): unknown {
   if (Array.isArray(value))
     return value.map((item, k) => withoutUnknown(item, [...path, String(k)], unknown));
   if (typeof value !== 'object' || value === null) return value;
   const kept: Record<string, unknown> = Object.create(null) as Record<string, unknown>;
-  const isBars = path[0] === 'plates' && path.length === 3 && path[2] === 'bars';
   for (const [key, inner] of Object.entries(value)) {
-    const isRoot = path.length === 0 && (key === 'format' || key === 'campaign');
-    if (inner === null && !isRoot) continue;
-    const isUnknown = inner === 'unknown' || (Array.isArray(inner) && inner.includes('unknown'));
-    if (isUnknown && !isBars && !isRoot) unknown.add([...path, key].join('.'));
-    else kept[key] = withoutUnknown(inner, [...path, key], unknown);
+    const at = [...path, key].join('.');
+    if (inner === null && path.length > 0) continue;
+    const isUnknown =
+      inner === 'unknown' ||
+      (WHOLE_OR_UNKNOWN.some((whole) => whole.test(at))
+        ? holdsUnknown(inner)
+        : Array.isArray(inner) && inner.includes('unknown'));
+    if (isUnknown && !STAYS.test(at)) unknown.add(at);
+    else if (inner !== null || STAYS.test(at)) kept[key] = withoutUnknown(inner, [...path, key], unknown);
   }
   return kept;
+}
+
+function holdsUnknown(value: unknown): boolean {
+  if (typeof value !== 'object' || value === null) return value === 'unknown';
+  return Object.values(value).some(holdsUnknown);
 }
 
 /** True where the campaign says `unknown` to this or to what it is part of. */

@@ -108,7 +108,19 @@ function rangeFor(entry: CardEntry): Range {
  * The campaign file, format 1, for the cards that are there: names of cards and keys of their entries are known words.
  * Maps are strict. Values come out in SI.
  */
-export function campaignSchema(set: CardSet) {
+export function campaignSchema(set: CardSet): CampaignSchema {
+  const known = schemas.get(set);
+  if (known) return known;
+  const made = makeSchema(set);
+  schemas.set(set, made);
+  return made;
+}
+type CampaignSchema = ReturnType<typeof makeSchema>;
+
+/** Made once for each set of cards: it takes longer than reading a file with it. */
+const schemas = new WeakMap<CardSet, CampaignSchema>();
+
+function makeSchema(set: CardSet) {
   const cardName = (...kinds: string[]) =>
     oneOf(
       kinds.flatMap((kind) => choicesOf(set, kind)),
@@ -178,7 +190,7 @@ export function campaignSchema(set: CardSet) {
     'since opened': z
       .array(
         z.strictObject({
-          in: oneOf(['room', 'box', 'dryer'], 'a place for a spool'),
+          in: oneOf(['room', 'box', 'dryer'], 'a place for a spool').optional(),
           for: uncertain('h', '40 h').optional(),
           air: air.optional(),
         }),
@@ -275,4 +287,4 @@ export function campaignSchema(set: CardSet) {
   });
 }
 
-export type CampaignData = z.infer<ReturnType<typeof campaignSchema>>;
+export type CampaignData = z.infer<CampaignSchema>;
