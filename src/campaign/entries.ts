@@ -1,4 +1,5 @@
-import type { Card, CardEntry } from '../cards/card.ts';
+import type { Card } from '../cards/card.ts';
+import type { CardEntry } from '../cards/entry.ts';
 import { type CardSet, cardOf, entriesOf } from '../cards/find.ts';
 import { moveSpread } from '../cards/spread.ts';
 import type { Entry, Law, Piece } from '../job.ts';

@@ -91,7 +91,10 @@ function staysOf({ data }: Campaign, set: CardSet, entries: Readonly<Record<stri
     (stay): Stay => ({
       in: stay.in ?? 'room',
       time: stay.for?.value ?? hoursOfCard(set),
-      entries: { ...((stay.in ?? 'room') === 'room' ? inRoom(set, entries) : {}), ...airOf(stay.air, entries) },
+      entries: {
+        ...((stay.in ?? 'room') === 'room' ? inRoom(set, entries) : {}),
+        ...airOf(stay.air, entries),
+      },
     }),
   );
 }

@@ -1,4 +1,4 @@
-import type { CardEntry } from '../cards/card.ts';
+import type { CardEntry } from '../cards/entry.ts';
 import { type CardSet, entriesOf } from '../cards/find.ts';
 
 /**

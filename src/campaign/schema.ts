@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import type { CardEntry } from '../cards/card.ts';
+import type { CardEntry } from '../cards/entry.ts';
 import { type CardSet, choicesOf } from '../cards/find.ts';
 import { leaf, quoted } from '../cards/shape.ts';
 import { parseSpread } from '../cards/spread.ts';

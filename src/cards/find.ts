@@ -1,5 +1,6 @@
 import type { Problem } from '../problem.ts';
-import type { Card, CardEntry } from './card.ts';
+import type { Card } from './card.ts';
+import type { CardEntry } from './entry.ts';
 import { KINDS, NOT_ENTRIES } from './kinds.ts';
 import { nearest } from './nearest.ts';
 
