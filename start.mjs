@@ -52,7 +52,7 @@ function bin(packageName, file) {
 /** Page and server, when a source is newer than the last build. */
 function build() {
   const made = join(home, 'dist', 'server', 'main.js');
-  const sources = ['src', 'speed', 'index.html', 'package.json', 'vite.config.ts', 'vite.server.config.ts'];
+  const sources = ['src', 'speed', 'examples', 'index.html', 'package.json', 'vite.config.ts', 'vite.server.config.ts'];
   if (existsSync(made) && Math.max(...sources.map(newestUnder)) <= statSync(made).mtimeMs) return 0;
   say('Building ...');
   const vite = bin('vite', 'bin/vite.js');

@@ -117,7 +117,7 @@ export function plainEntry(card: Card, entry: CardEntry): Entry {
 }
 
 /** The spread of a value that the person gave. */
-function lawOf(entry: Pick<CardEntry, 'given' | 'law' | 'value' | 'unit'>, said: Said): Law {
+export function lawOf(entry: Pick<CardEntry, 'given' | 'law' | 'value' | 'unit'>, said: Said): Law {
   if (said.law !== null) return said.law;
   if (entry.given !== null) return aboveZero(entry.given, entry, said.value);
   return typeof entry.value === 'number'

@@ -1,9 +1,9 @@
-import { type CardSet, cardOf } from '../cards/find.ts';
+import { type CardSet, cardOf, entriesOf } from '../cards/find.ts';
 import { KINDS } from '../cards/kinds.ts';
 import type { Clamps, Drying, Entry, Event, Job, Kit, Plate, Settings, Stay } from '../job.ts';
 import { barId } from './checks.ts';
 import { type Chosen, chooseCards, fedFromDryer, hasDesiccant, type Said } from './chosen.ts';
-import { hoursOfCard, makeEntries, type PathSaid, pathOf, plainEntry } from './entries.ts';
+import { hoursOfCard, lawOf, makeEntries, type PathSaid, pathOf, plainEntry } from './entries.ts';
 import type { Campaign } from './read.ts';
 import type { CampaignData } from './schema.ts';
 import { instantOf, needsZone, secondsBetween } from './times.ts';
@@ -92,8 +92,8 @@ function staysOf({ data }: Campaign, set: CardSet, entries: Readonly<Record<stri
       in: stay.in ?? 'room',
       time: stay.for?.value ?? hoursOfCard(set),
       entries: {
-        ...((stay.in ?? 'room') === 'room' ? inRoom(set, entries) : {}),
-        ...airOf(stay.air, entries),
+        ...((stay.in ?? 'room') === 'room' ? inRoom(set, entries) : inBox(entries)),
+        ...airOf(stay.air, set, entries),
       },
     }),
   );
@@ -109,15 +109,24 @@ function inRoom(set: CardSet, entries: Readonly<Record<string, Entry>>): Record<
   return open;
 }
 
-/** The room's entries with the air of a stay put in. */
-function airOf(said: AirSaid | undefined, entries: Readonly<Record<string, Entry>>): Record<string, Entry> {
+/** The entries of the box that the prints use, with the sorbent in it. */
+function inBox(entries: Readonly<Record<string, Entry>>): Record<string, Entry> {
+  return Object.fromEntries(Object.entries(entries).filter(([key]) => /^(box|desiccant)\./.test(key)));
+}
+
+/** The room's entries with the air of a stay put in, spread as a value of the room that the person gave. */
+function airOf(
+  said: AirSaid | undefined,
+  set: CardSet,
+  entries: Readonly<Record<string, Entry>>,
+): Record<string, Entry> {
   if (!said) return {};
   return Object.fromEntries(
     (['temperature', 'humidity'] as const).flatMap((what) => {
       const entry = entries[`room.${what}`];
       if (!entry) return [];
-      const { value, law } = said[what];
-      return [[entry.key, { ...entry, value, law: law ?? entry.law, from: 'campaign' as const }]];
+      const law = lawOf(entriesOf(set, 'room')[what]!, said[what]);
+      return [[entry.key, { ...entry, value: said[what].value, law, from: 'campaign' as const }]];
     }),
   );
 }

@@ -2,9 +2,10 @@ import { basename, join, resolve } from 'node:path';
 import { createInterface } from 'node:readline/promises';
 import { campaignFromAnswers, type PlateSaid } from '../campaign/answers.ts';
 import { type Field, questionsFor, UNKNOWN } from '../campaign/questions.ts';
-import { plateName, usualCard } from '../work/bare.ts';
+import { plateName, usualJob } from '../work/bare.ts';
 import { barsFound } from '../work/bars-found.ts';
 import type { Cache } from '../work/cache.ts';
+import { gcodeCardOf } from '../work/gcode-card.ts';
 import { cardsFor, type OpenedCampaign, openCampaign } from '../work/library.ts';
 import type { Pool } from '../work/pool.ts';
 import { readPrint } from '../work/prints.ts';
@@ -20,7 +21,7 @@ export async function askedCampaign(
   pool: Pool,
   cache: Cache,
 ): Promise<OpenedCampaign> {
-  const card = usualCard();
+  const card = gcodeCardOf(usualJob());
   const plates: PlateSaid[] = [];
   for (const [k, file] of files.entries()) {
     const path = resolve(terminal.folder, file);
@@ -84,7 +85,9 @@ async function askBars(
     const found = plate.bars.map((bar) => `${bar.part} ${bar.bar} ${bar.orientation}`).join(', ');
     terminal.err(`   ${basename(plate.gcode)}: ${found || 'no solid bar found'}\n`);
     if (plate.bars.length === 0) continue;
-    const answer = (await line('   Right? Empty line: yes. Or flat, on edge, upright for all of them: ')).trim();
+    const answer = (
+      await line('   Right? Empty line: yes. Or flat, on edge, upright for all of them: ')
+    ).trim();
     if (['flat', 'on edge', 'upright'].includes(answer))
       plates[k] = { ...plate, bars: plate.bars.map((bar) => ({ ...bar, orientation: answer })) };
   }

@@ -10,7 +10,10 @@ import type { Terminal } from './terminal.ts';
 
 /** `bonedry cards [KIND]` lists cards; `bonedry cards check FILE` checks one. */
 export function cardsCommand(program: Command, terminal: Terminal): void {
-  const cards = program.command('cards').description('list the cards that values stand on').argument('[kind]');
+  const cards = program
+    .command('cards')
+    .description('list the cards that values stand on')
+    .argument('[kind]');
   cards.action((kind: string | undefined) => {
     if (kind !== undefined && !Object.hasOwn(KINDS, kind)) {
       const near = nearest(kind, Object.keys(KINDS));

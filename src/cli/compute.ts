@@ -20,7 +20,8 @@ export function computeCommand(program: Command, terminal: Terminal, exit: (stat
       const path = file === undefined ? undefined : resolve(terminal.folder, file);
       const given = parse(path === undefined ? terminal.input() : read(path), file ?? 'standard input');
       const folder = path === undefined ? terminal.folder : dirname(path);
-      const calls = kernel === undefined ? asCalls(given, file ?? 'standard input') : [{ kernel, inputs: given }];
+      const calls =
+        kernel === undefined ? asCalls(given, file ?? 'standard input') : [{ kernel, inputs: given }];
       const results = calls.map((call) => compute(call.kernel, call.inputs, folder));
       const many = kernel === undefined && Array.isArray(given);
       terminal.out(`${JSON.stringify(many ? results.map(answer) : answer(results[0]!), null, 2)}\n`);

@@ -6,7 +6,7 @@ import { chainText } from '../report/chain-text.ts';
 import { Cache } from '../work/cache.ts';
 import { DRAWS, SEED } from '../work/desk.ts';
 import { dataFolder } from '../work/home.ts';
-import { openCampaign, type OpenedCampaign } from '../work/library.ts';
+import { type OpenedCampaign, openCampaign } from '../work/library.ts';
 import { planCampaign } from '../work/plan.ts';
 import { Pool } from '../work/pool.ts';
 import { askedCampaign } from './ask.ts';
@@ -30,7 +30,8 @@ export function planCommand(program: Command, terminal: Terminal, exit: (status:
         throw wrongOption('--draws', options.draws, 'a power of two from 16 to 4096, such as 256');
       const seed = wholeNumber(options.seed, '--seed', 0, 2 ** 31);
       const only = options.link === undefined ? undefined : linkNamed(options.link);
-      const workers = options.workers === undefined ? undefined : wholeNumber(options.workers, '--workers', 1, 64);
+      const workers =
+        options.workers === undefined ? undefined : wholeNumber(options.workers, '--workers', 1, 64);
       const pool = new Pool(workers);
       const cache = new Cache(join(dataFolder(), 'cache'));
       try {

@@ -4,12 +4,12 @@ import { makeJob } from '../campaign/job.ts';
 import { InputFault } from '../problem.ts';
 import { againstText, printText } from '../report/print-text.ts';
 import { printView } from '../report/print-view.ts';
-import { usualCard } from '../work/bare.ts';
+import { usualJob } from '../work/bare.ts';
 import { Cache } from '../work/cache.ts';
 import { gcodeCardOf } from '../work/gcode-card.ts';
 import { dataFolder } from '../work/home.ts';
 import { openCampaign } from '../work/library.ts';
-import { plateOfFile } from '../work/planned-print.ts';
+import { plannedPrint, plateOfFile } from '../work/planned-print.ts';
 import { Pool } from '../work/pool.ts';
 import { readPrint } from '../work/prints.ts';
 import type { Terminal } from './terminal.ts';
@@ -31,7 +31,7 @@ export function readCommand(program: Command, terminal: Terminal, exit: (status:
       const cache = new Cache(join(dataFolder(), 'cache'));
       try {
         const opened = options.against ? openCampaign(resolve(terminal.folder, options.against)) : null;
-        const job = opened ? makeJob(opened.campaign, opened.cards, dirname(opened.path)) : null;
+        const job = opened ? makeJob(opened.campaign, opened.cards, dirname(opened.path)) : usualJob();
         const wires = {
           pool,
           cache,
@@ -39,10 +39,14 @@ export function readCommand(program: Command, terminal: Terminal, exit: (status:
           onProgress: (share: number) =>
             terminal.progress(`Reading ${basename(file)} ${Math.round(100 * share)} %`),
         };
-        const card = job ? gcodeCardOf(job) : usualCard();
-        const print = await readPrint(path, card, options.member, wires);
-        const plate = job ? plateOfFile(job, path, options.plate, print) : null;
-        const view = printView(print, { job, plate, file });
+        const print = await readPrint(path, gcodeCardOf(job), options.member, wires);
+        const plate = opened ? plateOfFile(job, path, options.plate, print) : null;
+        const view = printView(print, {
+          file,
+          entries: job.entries,
+          plate: plate?.name ?? null,
+          planned: plate ? plannedPrint(job, plate) : null,
+        });
         terminal.err('');
         if (options.json) terminal.out(`${JSON.stringify(view, null, 2)}\n`);
         else terminal.out(view.against && view.usable ? againstText(view) : printText(view));

@@ -11,7 +11,9 @@ import type { Terminal } from './terminal.ts';
 export async function run(args: readonly string[], terminal: Terminal): Promise<number> {
   let status = 0;
   const program = new Command('bonedry')
-    .description('Computes whether a set of printed tensile bars will come off and count, before anything is committed.')
+    .description(
+      'Computes whether a set of printed tensile bars will come off and count, before anything is committed.',
+    )
     .exitOverride()
     .configureOutput({ writeOut: terminal.out, writeErr: terminal.err });
   for (const command of [planCommand, readCommand, cardsCommand, computeCommand, serveCommand])

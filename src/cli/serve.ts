@@ -16,7 +16,9 @@ export function serveCommand(program: Command, terminal: Terminal): void {
         port: wholeNumber(options.port, '--port', 0, 65535),
       });
       terminal.out(`Bonedry is at ${app.address}\n`);
-      await new Promise<void>((done) => terminal.signal.addEventListener('abort', () => done(), { once: true }));
+      await new Promise<void>((done) =>
+        terminal.signal.addEventListener('abort', () => done(), { once: true }),
+      );
       await app.close();
     });
 }

@@ -1,10 +1,10 @@
 import { join } from 'node:path';
 import { makeExamplePrints } from '../../examples/make.ts';
+import { InputFault, sentence } from '../problem.ts';
+import { serveApp } from '../server/serve.ts';
+import { HOME } from '../work/home.ts';
 import { run } from './run.ts';
 import { processTerminal } from './terminal.ts';
-import { InputFault, sentence } from '../problem.ts';
-import { HOME } from '../work/home.ts';
-import { serveApp } from '../server/serve.ts';
 
 /**
  * `npm start`: makes the example's print files, opens the app and prints its address at once, runs the main job on the

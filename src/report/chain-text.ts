@@ -25,7 +25,8 @@ export function chainText(chain: ChainView, bold: (text: string) => string = (te
       lines.push(`  ${row.at.padEnd(14)} ${row.predicted}${row.seen ? `   seen: ${row.seen}` : ''}`);
     lines.push('', ...dry.advice.flatMap((words) => wrapped(words)));
   }
-  if (chain.problems.length > 0) lines.push('', ...chain.problems.flatMap((problem) => wrapped(problem.sentence)));
+  if (chain.problems.length > 0)
+    lines.push('', ...chain.problems.flatMap((problem) => wrapped(problem.sentence)));
   return `${ascii(lines.join('\n'))}\n`;
 }
 
@@ -52,7 +53,8 @@ function linkLines(link: LinkView, bold: (text: string) => string): string[] {
 function waysLines(link: LinkView): string[] {
   if (link.nothingToChange) return [];
   const lines = link.ways.map(
-    (way) => `  ${way.words}: ${way.effect}. ${way.cost}${way.mends ? '' : '; does not reach what you want alone'}.`,
+    (way) =>
+      `  ${way.words}: ${way.effect}. ${way.cost}${way.mends ? '' : '; does not reach what you want alone'}.`,
   );
   const least = link.leastKnown
     ? [`Least known: ${link.leastKnown.input}, ${link.leastKnown.share}. ${link.leastKnown.measure}`]

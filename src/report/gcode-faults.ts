@@ -16,7 +16,7 @@ export type FaultList = Readonly<{
   more: string;
 }>;
 
-export function faultList(print: GcodePrint): FaultList {
+export function faultList(print: Pick<GcodePrint, 'name' | 'faults' | 'faultCounts'>): FaultList {
   const listed = print.faults.map((fault) => ({ fault, problem: faultProblem(fault, print.name) }));
   const all = print.faultCounts.reduce((sum, { count }) => sum + count, 0);
   const left = all - print.faults.length;

@@ -10,6 +10,9 @@ import { showNumber, showQuantity, showShare, showSpan, toSi } from '../units.ts
 /** What a person sees of a file that was read: sentences and figures, already printed. Pure text from the result. */
 export type Line = Readonly<{ label: string; text: string }>;
 
+/** All of a print but its columns, which may have stayed in a worker. */
+type ReadPrint = Omit<GcodePrint, 'segments' | 'arcs' | 'program'>;
+
 const HARD_SPACE = '\u00a0';
 const HOUR = 3600;
 const MM3_PER_CM3 = 1000;
@@ -26,7 +29,7 @@ export type TimeRange = Readonly<{ low: number; median: number; high: number }>;
  * @param densityGCm3 of the strand, for its mass; null where unknown
  * @param time        total time with its spread [s]; null: the file's own clock alone
  */
-export function summaryLines(print: GcodePrint, densityGCm3: number | null, time: TimeRange | null): Line[] {
+export function summaryLines(print: ReadPrint, densityGCm3: number | null, time: TimeRange | null): Line[] {
   const { totals, flow, passes } = print;
   const lines: Line[] = [
     { label: 'Time', text: timeWords(print, time) },
@@ -47,7 +50,7 @@ export function summaryLines(print: GcodePrint, densityGCm3: number | null, time
   return lines;
 }
 
-export function timeWords(print: GcodePrint, time: TimeRange | null): string {
+export function timeWords(print: ReadPrint, time: TimeRange | null): string {
   const { timeS, unseenS } = print.totals;
   const own = time
     ? `${showSpan(time.median)} (${showSpan(time.low)} to ${showSpan(time.high)})`
@@ -55,7 +58,7 @@ export function timeWords(print: GcodePrint, time: TimeRange | null): string {
   return unseenS > 0 ? `${own}, and about ${showSpan(unseenS)} of macros before the first layer` : own;
 }
 
-function layerWords({ passes }: GcodePrint): string {
+function layerWords({ passes }: ReadPrint): string {
   if (passes.count === 0) return 'none';
   let top = 0;
   const laid = new Map<number, number>();
@@ -70,13 +73,13 @@ function layerWords({ passes }: GcodePrint): string {
   return `${what}, ${most}${shown(usual, 'mm')}, ${shown(top, 'mm', 4)} high`;
 }
 
-function strandWords({ totals }: GcodePrint, densityGCm3: number | null): string {
+function strandWords({ totals }: ReadPrint, densityGCm3: number | null): string {
   const length = shown(totals.laidMm / 1000, 'm');
   if (densityGCm3 === null) return `${length}, ${shown(totals.laidMm3 / MM3_PER_CM3, 'cm3')}`;
   return `${length}, ${shown((totals.laidMm3 / MM3_PER_CM3) * densityGCm3, 'g')}`;
 }
 
-function retractionWords({ retractions, totals }: GcodePrint): string {
+function retractionWords({ retractions, totals }: ReadPrint): string {
   const n = retractions.count;
   if (n === 0) return 'none';
   const printing = totals.timeS - totals.dwellS - totals.warmS;
@@ -178,7 +181,7 @@ export type PartRow = Readonly<{
   heat: string;
 }>;
 
-export function partRows(print: GcodePrint, melt: Melt | null): PartRow[] {
+export function partRows(print: ReadPrint, melt: Melt | null): PartRow[] {
   const { parts, passes } = print;
   if (!parts) return [];
   const flux = melt ? partHeat(parts.passes, passes, melt).fluxWM2 : null;

@@ -12,18 +12,13 @@ import type { InputsView, InputView } from './views.ts';
 const MOST_FROM = 0.1;
 
 /** Every input of the links that are there: value, spread, source, share of its link's spread. */
-export function inputsView(
-  job: Job,
-  judged: JudgedChain,
-  draws: Draws,
-  pathOf: (entry: Entry) => string | null,
-): InputsView {
+export function inputsView(job: Job, judged: JudgedChain, draws: Draws): InputsView {
   const inputs = judged.order.flatMap((name) => {
     const drivers = new Map(judged.links[name]!.drivers.map((driver) => [driver.key, driver.share]));
     const most = judged.links[name]!.drivers[0]?.key;
     return Object.values(job.entries)
       .filter((entry) => entry.readBy.includes(name) && typeof entry.value === 'number')
-      .map((entry) => inputView(entry, name, drivers.get(entry.key) ?? 0, entry.key === most, draws, pathOf(entry)))
+      .map((entry) => inputView(entry, name, drivers.get(entry.key) ?? 0, entry.key === most, draws))
       .sort((a, b) => (b.share ?? 0) - (a.share ?? 0));
   });
   const leading = inputs.filter((input) => (input.share ?? 0) >= MOST_FROM);
@@ -44,7 +39,6 @@ function inputView(
   share: number,
   mostOfLink: boolean,
   draws: Draws,
-  path: string | null,
 ): InputView {
   const value = entry.value as number;
   const known = entry.law.kind === 'fixed';
@@ -67,7 +61,7 @@ function inputView(
     share,
     shareWords: known ? '' : showShare(share),
     quantiles,
-    path,
+    path: entry.path ?? null,
     measure: mostOfLink ? measureWords(entry) : null,
   };
 }
@@ -76,7 +70,8 @@ function inputView(
 function fromTag(entry: Entry): InputView['from'] {
   if (entry.from === 'assumed') return 'Assumed';
   if (entry.from === 'campaign' || entry.from === 'own card') return 'Yours';
-  return /\b(19|20)\d\d\b|ISO|ASTM|ASHRAE|IAPWS/.test(entry.source) && !entry.source.startsWith('common practice')
+  return /\b(19|20)\d\d\b|ISO|ASTM|ASHRAE|IAPWS/.test(entry.source) &&
+    !entry.source.startsWith('common practice')
     ? 'Published'
     : 'Practice';
 }

@@ -22,16 +22,18 @@ export function questionsView(
             kind: field.kind,
             choices: [...field.choices, { value: NO_BAR, label: NO_BAR }],
             value: bars.map((bar) => `${bar.part} ${bar.orientation}`).join(', '),
+            hint: '',
           }))
         : [
             {
               id: `${id}.${field.id}`,
-              label: field.hint === '' || field.choices.length > 1 ? field.label : `${field.label}, such as ${field.hint}`,
+              label: field.label,
               kind: field.kind,
               choices: field.choices.map((choice) =>
                 field.kind === 'picture' ? { ...choice, value: thingOf(choice) } : choice,
               ),
               value: field.value,
+              hint: field.hint,
             },
           ],
     ),

@@ -6,7 +6,7 @@ import { InputFault, type Problem } from '../problem.ts';
 import * as views from '../report/views.ts';
 import type { Desk } from '../work/desk.ts';
 import { guard } from './guard.ts';
-import { type Jobs, problemView } from './jobs.ts';
+import type { Jobs } from './jobs.ts';
 import { keepUpload, soundName } from './uploads.ts';
 
 /** Seconds between two comments on an open event stream, so that nothing between takes it for dead. */
@@ -16,7 +16,11 @@ const change = z.strictObject({ path: z.string().min(1), value: z.string() });
 const planRequest = z.strictObject({
   changes: z.array(change).max(50).optional(),
   draws: z.int().min(16).max(4096).optional(),
-  seed: z.int().min(0).max(2 ** 31).optional(),
+  seed: z
+    .int()
+    .min(0)
+    .max(2 ** 31)
+    .optional(),
   against: z.string().optional(),
 });
 const newCampaign = z.strictObject({
@@ -62,7 +66,10 @@ export function makeApp(desk: Desk, jobs: Jobs, page: string) {
   app.onError((error, c) => {
     if (error instanceof InputFault) return c.json(refusedBody(error.problems), 400);
     process.stderr.write(`bonedry: a fault of ours: ${error.stack ?? error}\n`);
-    return c.json({ error: { code: 'fault', message: 'A fault of ours. What you entered is unharmed.' } }, 500);
+    return c.json(
+      { error: { code: 'fault', message: 'A fault of ours. What you entered is unharmed.' } },
+      500,
+    );
   });
 
   app.openapi(
@@ -89,7 +96,10 @@ export function makeApp(desk: Desk, jobs: Jobs, page: string) {
     createRoute({
       method: 'patch',
       path: '/api/campaigns/{id}',
-      request: { params: idParam, body: json(z.strictObject({ changes: z.array(change).max(50) }), 'kept changes') },
+      request: {
+        params: idParam,
+        body: json(z.strictObject({ changes: z.array(change).max(50) }), 'kept changes'),
+      },
       responses: { 200: json(views.campaignSummary, 'kept'), ...refusals },
     }),
     (c) => c.json(desk.keep(c.req.valid('param').id, c.req.valid('json').changes), 200),
@@ -128,7 +138,10 @@ export function makeApp(desk: Desk, jobs: Jobs, page: string) {
       method: 'get',
       path: '/api/campaigns/{id}/prints',
       request: { params: idParam },
-      responses: { 200: json(z.array(views.print), 'what the files of its plates ask of the kit'), ...refusals },
+      responses: {
+        200: json(z.array(views.print), 'what the files of its plates ask of the kit'),
+        ...refusals,
+      },
     }),
     async (c) => c.json(await desk.prints(c.req.valid('param').id, c.req.raw.signal), 200),
   );
@@ -193,12 +206,16 @@ export function makeApp(desk: Desk, jobs: Jobs, page: string) {
     const path = await keepUpload(Readable.fromWeb(c.req.raw.body as never), name, desk.uploads);
     const read = desk.checkRead(path);
     const { job } = jobs.start('read', ({ signal, update }) =>
-      read({ signal, onProgress: (share, doing) => update({ share, doing }) }).then((print) => update({ print })),
+      read({ signal, onProgress: (share, doing) => update({ share, doing }) }).then((print) =>
+        update({ print }),
+      ),
     );
     return c.json({ job }, 202);
   });
   app.doc31('/api/openapi.json', { openapi: '3.1.0', info: { title: 'Bonedry', version: '1' } });
-  app.all('/api/*', (c) => c.json(refusedBody([{ code: 'no-address', message: 'There is no such address.' }]), 404));
+  app.all('/api/*', (c) =>
+    c.json(refusedBody([{ code: 'no-address', message: 'There is no such address.' }]), 404),
+  );
   app.use('*', serveStatic({ root: page }));
   app.get('*', serveStatic({ root: page, path: 'index.html' }));
   return app;

@@ -70,14 +70,16 @@ export class Jobs {
 
 function endOf(error: unknown): Partial<JobState> {
   if (error instanceof Cancelled) return { state: 'stopped', doing: '' };
-  if (error instanceof InputFault) return { state: 'failed', doing: '', problems: error.problems.map(problemView) };
+  if (error instanceof InputFault)
+    return { state: 'failed', doing: '', problems: error.problems.map(problemView) };
   process.stderr.write(`bonedry: a fault of ours: ${(error as Error).stack ?? error}\n`);
   return {
     state: 'failed',
     doing: '',
     problems: [
       {
-        sentence: 'A fault of ours stopped this. What you entered is unharmed; the terminal shows the details.',
+        sentence:
+          'A fault of ours stopped this. What you entered is unharmed; the terminal shows the details.',
         file: null,
         line: null,
         level: 'stop',

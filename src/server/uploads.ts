@@ -1,7 +1,7 @@
 import { createHash } from 'node:crypto';
 import { createWriteStream, existsSync, mkdirSync, renameSync, rmSync } from 'node:fs';
 import { join } from 'node:path';
-import { Readable, Transform } from 'node:stream';
+import { type Readable, Transform } from 'node:stream';
 import { pipeline } from 'node:stream/promises';
 import { InputFault } from '../problem.ts';
 
@@ -10,8 +10,10 @@ const UPLOAD_BYTES_MAX = 512 * 1024 * 1024;
 
 /** A file name without folders, control characters or a leading dot; null where nothing sound is left. */
 export function soundName(name: string): string | null {
-  // biome-ignore lint/suspicious/noControlCharactersInRegex: these are what is refused
-  const bare = name.split(/[\\/]/).at(-1)!.replace(/[\u0000-\u001f\u007f]/g, '').trim();
+  const bare = [...name.split(/[\\/]/).at(-1)!]
+    .filter((sign) => sign >= ' ' && sign !== '\u007f')
+    .join('')
+    .trim();
   return bare === '' || bare.startsWith('.') || bare.length > 200 ? null : bare;
 }
 

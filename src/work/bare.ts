@@ -1,14 +1,13 @@
 import { makeJob } from '../campaign/job.ts';
 import { readCampaign } from '../campaign/read.ts';
-import type { GcodeCard } from '../engine/gcode/card.ts';
-import { gcodeCardOf } from './gcode-card.ts';
+import type { Job } from '../job.ts';
 import { cardsFor } from './library.ts';
 
-/** The card that a file is read with before there is a campaign: the shipped one. */
-export function usualCard(): GcodeCard {
+/** A job in which nothing is said: what a file is read with before there is a campaign. */
+export function usualJob(): Job {
   const cards = cardsFor(null);
   const { campaign } = readCampaign('format: 1\ncampaign: none yet\n', { file: '', cards });
-  return gcodeCardOf(makeJob(campaign!, cards));
+  return makeJob(campaign!, cards);
 }
 
 /** Plates of dropped files are A, B, C ... in their order; after Z come 27, 28. */

@@ -1,8 +1,8 @@
 import type { PartSaid } from '../campaign/answers.ts';
 import { BAR_TYPES } from '../campaign/schema.ts';
 import { type BarShape, barShape } from '../engine/bars/shapes.ts';
+import type { PrintSummary } from '../engine/gcode/summary.ts';
 import type { Orientation } from '../job.ts';
-import type { PrintSummary } from './task.ts';
 
 /** Sides of a part may differ from the standard's by this [mm]: a bead's half width and the raster's cells. */
 const SIDE_MM = 1;

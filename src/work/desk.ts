@@ -1,24 +1,25 @@
-import { existsSync, mkdirSync, renameSync, writeFileSync } from 'node:fs';
+import { existsSync, mkdirSync } from 'node:fs';
 import { basename, dirname, join } from 'node:path';
-import { makeJob } from '../campaign/job.ts';
-import { placesOf } from '../campaign/parts.ts';
 import { campaignFromAnswers } from '../campaign/answers.ts';
+import { makeJob } from '../campaign/job.ts';
 import { questionsFor } from '../campaign/questions.ts';
 import { setInCampaign } from '../campaign/write.ts';
 import { Draws } from '../engine/draws.ts';
+import type { PrintSummary } from '../engine/gcode/summary.ts';
 import { InputFault } from '../problem.ts';
 import { inputsView } from '../report/inputs-view.ts';
 import { printView } from '../report/print-view.ts';
 import { answersAsText, asAnswered, questionsView } from '../report/questions-view.ts';
 import type { CampaignSummary, ChainView, InputsView, PrintView, QuestionView } from '../report/views.ts';
-import { plateName, usualCard } from './bare.ts';
+import { plateName, usualJob } from './bare.ts';
 import { barsFound } from './bars-found.ts';
 import type { Cache } from './cache.ts';
+import { gcodeCardOf } from './gcode-card.ts';
 import { cardsFor, type OpenedCampaign, openCampaign } from './library.ts';
 import { type Change, jobOf, type Planned, planCampaign } from './plan.ts';
+import { plannedPrint } from './planned-print.ts';
 import type { Pool } from './pool.ts';
 import { type ReadPlate, readPlates, readPrint } from './prints.ts';
-import type { PrintSummary } from './task.ts';
 import { writeWhole } from './write-whole.ts';
 
 /** Draws and seed where nobody says others. */
@@ -101,7 +102,10 @@ export class Desk {
   }
 
   /** Checks a wish for a plan; the answer starts the work. @throws InputFault for changes that do not fit */
-  checkPlan(id: string, wish: { changes?: readonly Change[] | undefined; draws?: number | undefined; seed?: number | undefined }) {
+  checkPlan(
+    id: string,
+    wish: { changes?: readonly Change[] | undefined; draws?: number | undefined; seed?: number | undefined },
+  ) {
     const campaign = this.#get(id);
     const changes = wish.changes ?? [];
     jobOf(campaign.opened, changes);
@@ -113,14 +117,21 @@ export class Desk {
       const shared = { pool: this.#pool, cache: this.#cache, signal: wires.signal };
       const { opened } = campaign;
       if (changes.length === 0) {
-        const planned = await planCampaign(opened, { ...rest, changes }, { ...shared, onChain: wires.onChain });
+        const planned = await planCampaign(
+          opened,
+          { ...rest, changes },
+          { ...shared, onChain: wires.onChain },
+        );
         if (campaign.opened === opened) campaign.planned = planned;
         wires.onChain(planned.view, 1, '');
         return;
       }
-      const before =
-        campaign.planned ?? (await planCampaign(opened, { ...rest, changes: [] }, shared));
-      const tried = await planCampaign(opened, { ...rest, changes, before }, { ...shared, onChain: wires.onChain });
+      const before = campaign.planned ?? (await planCampaign(opened, { ...rest, changes: [] }, shared));
+      const tried = await planCampaign(
+        opened,
+        { ...rest, changes, before },
+        { ...shared, onChain: wires.onChain },
+      );
       wires.onChain(tried.view, 1, '');
     };
   }
@@ -131,13 +142,14 @@ export class Desk {
     const job = planned?.job ?? makeJob(opened.campaign, opened.cards, dirname(opened.path));
     if (!planned?.judged)
       throw new InputFault([
-        { code: 'not-computed', message: 'The chain is not computed yet.', expected: 'the Chain page to be opened first' },
+        {
+          code: 'not-computed',
+          message: 'The chain is not computed yet.',
+          expected: 'the Chain page to be opened first',
+        },
       ]);
     const draws = new Draws(job.entries, { seed: planned.view.seed, from: 0, to: planned.view.draws });
-    return inputsView(job, planned.judged, draws, (entry) => {
-      const form = typeof entry.value === 'number' ? ('quantity' as const) : ('word' as const);
-      return placesOf({ key: entry.key, form })[0]?.join('.') ?? null;
-    });
+    return inputsView(job, planned.judged, draws);
   }
 
   async prints(id: string, signal: AbortSignal): Promise<PrintView[]> {
@@ -146,7 +158,16 @@ export class Desk {
     const plates: readonly ReadPlate[] =
       planned?.plates ?? (await readPlates(job, { pool: this.#pool, cache: this.#cache, signal }));
     return plates.flatMap((read) =>
-      read.print ? [printView(read.print, { job, plate: read.plate, file: read.file! })] : [],
+      read.print
+        ? [
+            printView(read.print, {
+              file: read.file!,
+              entries: job.entries,
+              plate: read.plate.name,
+              planned: plannedPrint(job, read.plate),
+            }),
+          ]
+        : [],
     );
   }
 
@@ -156,14 +177,19 @@ export class Desk {
       signal: AbortSignal;
       onProgress(share: number, doing: string): void;
     }): Promise<PrintView> => {
-      const print = await readPrint(path, usualCard(), undefined, {
+      const print = await readPrint(path, gcodeCardOf(usualJob()), undefined, {
         pool: this.#pool,
         cache: this.#cache,
         signal: wires.signal,
         onProgress: (share) => wires.onProgress(share, `Reading ${basename(path)}`),
       });
       this.#brought.set(basename(path), { path, print });
-      return printView(print, { job: null, plate: null, file: basename(path) });
+      return printView(print, {
+        file: basename(path),
+        entries: usualJob().entries,
+        plate: null,
+        planned: null,
+      });
     };
   }
 

@@ -1,11 +1,11 @@
 import { resolve } from 'node:path';
 import { barShape } from '../engine/bars/shapes.ts';
 import type { Planned } from '../engine/gcode/against.ts';
+import type { PrintSummary } from '../engine/gcode/summary.ts';
 import type { Job, Plate } from '../job.ts';
 import { InputFault } from '../problem.ts';
 import { fromSi } from '../units.ts';
 import { barsFound, sidesOf } from './bars-found.ts';
-import type { PrintSummary } from './task.ts';
 
 /** What the campaign says of one plate's print, for the ten lines; what it leaves out is not compared. */
 export function plannedPrint(job: Job, plate: Plate): Planned {

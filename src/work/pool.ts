@@ -1,9 +1,11 @@
+import { setMaxListeners } from 'node:events';
 import { existsSync } from 'node:fs';
 import { availableParallelism } from 'node:os';
-import { fileURLToPath } from 'node:url';
+import { join } from 'node:path';
 import { MessageChannel } from 'node:worker_threads';
 import Piscina from 'piscina';
 import { Cancelled, InputFault } from '../problem.ts';
+import { HOME } from './home.ts';
 import type { Outcome, Result, Task, Wired } from './task.ts';
 
 /** A worker that has not answered the stop flag after this is ended with its thread. */
@@ -40,6 +42,8 @@ export class Pool {
       Atomics.store(new Int32Array(stop), 0, 1);
       timer = setTimeout(() => hard.abort(), HARD_STOP_AFTER_MS);
     };
+    // Every piece of one link listens to the same signal.
+    if (signal) setMaxListeners(0, signal);
     signal?.addEventListener('abort', halt, { once: true });
     const { port1, port2 } = new MessageChannel();
     port1.on('message', (share: number) => onProgress?.(share));
@@ -68,11 +72,9 @@ export class Pool {
   }
 }
 
-/** The built worker: beside this file once bundled, in dist/ when the sources run under the test runner. */
+/** The built worker: threads run no TypeScript on Node 20, under the test runner neither. */
 export function workerFile(): string {
-  const here = fileURLToPath(new URL('./worker.js', import.meta.url));
-  if (existsSync(here)) return here;
-  const built = fileURLToPath(new URL('../../dist/server/worker.js', import.meta.url));
+  const built = join(HOME, 'dist/server/worker.js');
   if (existsSync(built)) return built;
   throw new Error('the worker is not built: run `npm run build`');
 }

@@ -2,6 +2,7 @@ import { createHash } from 'node:crypto';
 import { createReadStream } from 'node:fs';
 import { resolve } from 'node:path';
 import type { GcodeCard } from '../engine/gcode/card.ts';
+import type { PrintSummary } from '../engine/gcode/summary.ts';
 import type { Job, Plate } from '../job.ts';
 import { Cancelled, InputFault, sentence } from '../problem.ts';
 import type { ProblemView } from '../report/views.ts';
@@ -9,7 +10,6 @@ import type { Cache } from './cache.ts';
 import { gcodeCardOf } from './gcode-card.ts';
 import type { Pool, Wish } from './pool.ts';
 import { unreadable } from './source.ts';
-import type { PrintSummary } from './task.ts';
 
 /** One plate of a campaign with what its file says; no print where it has none, or where the file cannot be used. */
 export type ReadPlate = Readonly<{

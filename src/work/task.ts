@@ -1,7 +1,7 @@
 import type { MessagePort } from 'node:worker_threads';
 import type { DrawRange } from '../engine/draws.ts';
 import type { GcodeCard } from '../engine/gcode/card.ts';
-import type { GcodePrint } from '../engine/gcode/print.ts';
+import type { PrintSummary } from '../engine/gcode/summary.ts';
 import type { Assessment, LinkName } from '../engine/links/link.ts';
 import type { Job } from '../job.ts';
 
@@ -9,9 +9,6 @@ import type { Job } from '../job.ts';
 export type Task =
   | { kind: 'assess'; link: LinkName; job: Job; range: DrawRange }
   | { kind: 'read'; path: string; member?: string; card: GcodeCard };
-/** A print without the columns of its segments, which are large and stay in the worker. */
-export type PrintSummary = Omit<GcodePrint, 'segments' | 'arcs' | 'program'>;
-
 export type Result<T extends Task> = T extends { kind: 'assess' } ? Assessment : PrintSummary;
 
 /** How a worker answers. Errors lose their class between threads, so outcomes are values. */

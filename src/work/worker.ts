@@ -1,10 +1,11 @@
 import { Draws } from '../engine/draws.ts';
 import { readGcode } from '../engine/gcode/print.ts';
+import { summaryOf } from '../engine/gcode/summary.ts';
 import { Refusal } from '../engine/kernel.ts';
 import { LINKS } from '../engine/links/index.ts';
 import { Cancelled, InputFault } from '../problem.ts';
 import { openFile } from './source.ts';
-import type { Outcome, PrintSummary, Task, Wired } from './task.ts';
+import type { Outcome, Task, Wired } from './task.ts';
 
 /** Milliseconds between two messages of progress from one worker. */
 const PROGRESS_EVERY = 100;
@@ -44,8 +45,7 @@ function run(task: Task, tick: (share: number) => void): unknown {
   const file = openFile(task.path);
   try {
     const options = { ...(task.member ? { member: task.member } : {}), progress: tick };
-    const { segments, arcs, program, ...summary } = readGcode(file, task.card, options);
-    return summary satisfies PrintSummary;
+    return summaryOf(readGcode(file, task.card, options));
   } finally {
     file.close();
   }

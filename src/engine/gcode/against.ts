@@ -99,7 +99,11 @@ const HELD_SHARE = 0.1;
 
 /** Compares ten lines of a file that was read with what a plate says. */
 export function compare(print: GcodePrint, plan: Planned): Comparison {
-  const said = saidBy(print);
+  return compareSaid(saidBy(print), plan);
+}
+
+/** The same from what the file says, without its columns. */
+export function compareSaid(said: Said, plan: Planned): Comparison {
   const lies = liesOf(said.bars, plan.bars ?? [], said.layerMm ?? 0);
   const needed =
     plan.densityKgM3 === undefined ? null : said.laidMm3 * 1e-6 * plan.densityKgM3 + (plan.purgeG ?? 0);
