@@ -35,9 +35,9 @@ const LEAP = 4;
 const LEAP_FROM = 1e-3;
 /** The last thousandth of saturation stands for liquid water: so much by m3 of pores, and in the whole box [kg]. */
 const LIQUID_FROM = 0.999;
-/** Ten times what pores hold, and more than runs down any wall: the end of the range is never met. */
+/** Ten times what pores hold, and a ton on the walls: the end of the range is never met. */
 const LIQUID_IN_PORES = 10_000;
-const LIQUID_IN_BOX = 10;
+const LIQUID_IN_BOX = 1000;
 /** At the kink of the isotherm itself its steep side counts; rounding of an activity of 1 is less than this. */
 const AT_KINK = 1 + 1e-12;
 /** Lewis: film for vapour from the film for heat, h_m = 0.9 h/(rho cp) with air of 1.2 kg/m3 and 1005 J/(kg K). */

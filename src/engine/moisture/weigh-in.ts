@@ -48,7 +48,7 @@ export function weighDraws(foretold: Float64Array, lost: readonly number[], mode
 }
 
 /** 1/2 sum ((foretold - weighed)/sd)^2 of each draw. */
-export function misfits(foretold: Float64Array, lost: readonly number[], model: WeighingModel): Float64Array {
+function misfits(foretold: Float64Array, lost: readonly number[], model: WeighingModel): Float64Array {
   const count = lost.length;
   const sd = lost.map((loss) => weighingSd(model, loss));
   return Float64Array.from({ length: foretold.length / count }, (_, draw) => {
