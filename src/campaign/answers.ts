@@ -46,7 +46,7 @@ export function campaignFromAnswers({ campaign, plates, fields }: Answers): stri
     `  sheet: { size: ${value('sheet.size')}, clamps: ${value('sheet.clamps')}, glue: ${value('sheet.glue')} }`,
     `  dryer: { card: ${value('dryer.card')}, at: ${value('dryer.at')}, for: ${value('dryer.for')} }`,
     `  box: { card: ${boxCard(said)}, path: ${path(said, value)} }`,
-    `spool: { net: ${value('spool.net')}, dry at most: unknown, since opened: ${sinceOpened(said, value)} }`,
+    `spool: { net: ${value('spool.net')}, dry at most: ${value('dryer.most')}, since opened: ${sinceOpened(said, value)} }`,
     ...groupLines(groups),
     ...plateLines(plates),
   ];

@@ -112,11 +112,12 @@ export function questionsFor(cards: CardSet, zone = ''): readonly Question[] {
     {
       id: 'dryer',
       words: 'How do you dry it?',
-      help: 'A hot bed under a cover, a dryer or an oven is not left alone. Nothing is planned above what spool and strand stand.',
+      help: "A hot bed under a cover, a dryer or an oven is not left alone. Without the makers' word on what strand and spool stand, nothing is planned above 70 C.",
       fields: [
         choice('card', 'With', 'kit.dryer.card', dryers),
         text('at', 'Set to', '90 C', 'kit.dryer.at'),
         text('for', 'For', '8 h', 'kit.dryer.for'),
+        text('most', 'What strand and spool stand', '100 C', 'spool.dry at most'),
       ],
     },
     {

@@ -22,7 +22,9 @@ export function chainText(chain: ChainView, bold: (text: string) => string = (te
     lines.push('', ...dry.needed.flatMap((words) => wrapped(words)));
     lines.push('', 'The scale should show:');
     for (const row of dry.scale)
-      lines.push(`  ${row.at.padEnd(14)} ${row.predicted}${row.seen ? `   seen: ${row.seen}` : ''}`);
+      lines.push(`  ${row.at.padEnd(16)} ${row.predicted}${row.seen ? `   seen: ${row.seen}` : ''}`);
+    const said = dry.scale.find((row) => row.says)?.says;
+    if (said) lines.push(...wrapped(said));
     lines.push('', ...dry.advice.flatMap((words) => wrapped(words)));
   }
   if (chain.problems.length > 0)

@@ -45,8 +45,11 @@ function words({ code, level, line, detail }: Fault): Words {
       return malformed(detail, level);
     case 'repeated-word':
       return level === 'stop'
-        ? { message: `${text} names ${detail.letter} twice.`, expected: `one ${detail.letter} on a line` }
-        : { message: `${text} names ${detail.letter} twice: the words before it are used.` };
+        ? {
+            message: `${text} names ${detail.letter?.toUpperCase()} twice.`,
+            expected: `one ${detail.letter?.toUpperCase()} on a line`,
+          }
+        : { message: `${text} names ${detail.letter?.toUpperCase()} twice: the words before it are used.` };
     case 'not-a-command':
       return level === 'stop'
         ? {
@@ -128,22 +131,22 @@ function words({ code, level, line, detail }: Fault): Words {
 
 function malformed(detail: Fault['detail'], level: Fault['level']): Words {
   const text = `"${detail.text ?? ''}"`;
+  const word = `${detail.letter ?? ''}${detail.value ?? ''}`;
   if (level === 'note')
-    return {
-      message: `${text} cannot be read from "${detail.letter ?? ''}${detail.value ?? ''}" on: the words before it are used.`,
-    };
-  const message = `${text} is not ${kindOf(detail.text ?? '')}.`;
+    return { message: `${text} cannot be read from "${word}" on: the words before it are used.` };
+  const kind = kindOf(detail.text ?? '');
+  const message = `${text} is not ${kind}.`;
   if (detail.letter === undefined)
-    return { message, expected: 'words of a letter and a number, for example X12.4' };
-  return {
-    message,
-    expected: `a number after ${detail.letter}, for example ${mended(detail.value ?? '', detail.letter)}`,
-  };
+    return { message, expected: `a letter and a number, for example ${kind === HEAT ? 'S270' : 'X12.4'}` };
+  const letter = detail.letter.toUpperCase();
+  return { message, expected: `a number after ${letter}, for example ${mended(detail.value ?? '', letter)}` };
 }
+
+const HEAT = 'a target of heat';
 
 function kindOf(text: string): string {
   const code = /^\s*(?:N\d+\s*)?([GM])\s*0*(\d+)/i.exec(text);
-  if (code?.[1]?.toUpperCase() === 'M') return 'a target of heat';
+  if (code?.[1]?.toUpperCase() === 'M') return HEAT;
   if (code?.[2] === '92') return 'a position';
   return 'a move';
 }

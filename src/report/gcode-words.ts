@@ -3,7 +3,7 @@ import { LINES } from '../engine/gcode/against.ts';
 import type { Melt } from '../engine/gcode/bead.ts';
 import type { Ending } from '../engine/gcode/ending.ts';
 import { partHeat } from '../engine/gcode/part-heat.ts';
-import type { PartKind } from '../engine/gcode/parts.ts';
+import { levels, type PartKind } from '../engine/gcode/parts.ts';
 import type { GcodePrint } from '../engine/gcode/print.ts';
 import { showNumber, showQuantity, showShare, showSpan, toSi } from '../units.ts';
 
@@ -60,17 +60,18 @@ export function timeWords(print: ReadPrint, time: TimeRange | null): string {
 
 function layerWords({ passes }: ReadPrint): string {
   if (passes.count === 0) return 'none';
-  let top = 0;
   const laid = new Map<number, number>();
   for (let p = 0; p < passes.count; p++) {
-    top = Math.max(top, passes.zMm[p]!);
     const height = Math.round(passes.heightMm[p]! * 1000) / 1000;
     laid.set(height, (laid.get(height) ?? 0) + passes.volumeMm3[p]!);
   }
   const [usual] = [...laid].reduce((a, b) => (b[1] > a[1] ? b : a));
-  const most = laid.size > 1 ? 'most of ' : '';
-  const what = passes.spiral ? counted(passes.count, 'turn') : counted(passes.count, 'pass', 'passes');
-  return `${what}, ${most}${shown(usual, 'mm')}, ${shown(top, 'mm', 4)} high`;
+  const heights = levels(passes);
+  const layers = counted(heights.length, passes.spiral ? 'turn' : 'layer');
+  // Parts printed one after another pass each height again.
+  const inPasses = passes.count > heights.length ? ` in ${showNumber(passes.count, 0)} passes` : '';
+  const most = laid.size > 1 ? ', most of ' : ' of ';
+  return `${layers}${most}${shown(usual, 'mm')}${inPasses}, ${shown(heights.at(-1)!, 'mm', 4)} high`;
 }
 
 function strandWords({ totals }: ReadPrint, densityGCm3: number | null): string {

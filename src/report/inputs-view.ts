@@ -15,7 +15,7 @@ const MOST_FROM = 0.1;
 export function inputsView(job: Job, judged: JudgedChain, draws: Draws): InputsView {
   const inputs = judged.order.flatMap((name) => {
     const drivers = new Map(judged.links[name]!.drivers.map((driver) => [driver.key, driver.share]));
-    const most = judged.links[name]!.drivers[0]?.key;
+    const most = judged.links[name]!.drivers.find(({ key }) => measureWords(key) !== null)?.key;
     return Object.values(job.entries)
       .filter((entry) => entry.readBy.includes(name) && typeof entry.value === 'number')
       .map((entry) => inputView(entry, name, drivers.get(entry.key) ?? 0, entry.key === most, draws))
@@ -62,7 +62,7 @@ function inputView(
     shareWords: known ? '' : showShare(share),
     quantiles,
     path: entry.path ?? null,
-    measure: mostOfLink ? measureWords(entry) : null,
+    measure: mostOfLink ? measureWords(entry.key) : null,
   };
 }
 

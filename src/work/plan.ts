@@ -2,6 +2,7 @@ import { dirname } from 'node:path';
 import { makeJob } from '../campaign/job.ts';
 import { setInCampaign } from '../campaign/write.ts';
 import { Draws } from '../engine/draws.ts';
+import { weightsOfWeighings } from '../engine/links/dry-weights.ts';
 import { LINKS } from '../engine/links/index.ts';
 import { type Assessment, type Lever, LINK_NAMES, type LinkName } from '../engine/links/link.ts';
 import { type JudgedChain, judgeChain } from '../engine/plan/chain.ts';
@@ -72,7 +73,7 @@ export async function planCampaign(opened: OpenedCampaign, wish: PlanWish, wires
   const links = LINKS.filter((link) => wish.only === undefined || link.name === wish.only);
   const range = { seed: wish.seed, from: 0, to: wish.draws };
   const draws = new Draws(job.entries, range);
-  const weights = new Float64Array(wish.draws).fill(1);
+  let weights: Float64Array = new Float64Array(wish.draws).fill(1);
   const found: Partial<Record<LinkName, Assessment>> = {};
   const states = Object.fromEntries(
     LINK_NAMES.map((name): [LinkName, LinkState] => [
@@ -131,6 +132,7 @@ export async function planCampaign(opened: OpenedCampaign, wish: PlanWish, wires
           onProgress: (share) => tell(from + (SHARE_LINKS * share) / links.length, `Computing ${link.name}`),
         });
         states[link.name] = { state: 'done' };
+        if (link.name === 'Dry') weights = weightsAfter(job, found[link.name]!, weights);
       } catch (error) {
         if (error instanceof Cancelled) throw error;
         states[link.name] = { state: 'failed', sentence: failure(error) };
@@ -165,6 +167,12 @@ export async function planCampaign(opened: OpenedCampaign, wish: PlanWish, wires
       view = null;
     }
   }
+}
+
+/** Weighings of the drying reweight the draws; where no draw agrees with them, nothing is learned. */
+function weightsAfter(job: Job, dry: Assessment, even: Float64Array): Float64Array {
+  const told = weightsOfWeighings(job, dry);
+  return told?.believable ? told.weights : even;
 }
 
 function wayId(lever: Lever): string {
