@@ -1,6 +1,6 @@
 import { type Answer, LINK_NAMES, type LinkName } from '../engine/links/link.ts';
 import { normalQuantile } from '../engine/numerics/normal.ts';
-import { weightedQuantile } from '../engine/numerics/rank.ts';
+import { weightedQuantile } from '../engine/numerics/weighted-quantile.ts';
 import type { JudgedChain, JudgedCheck, JudgedLink } from '../engine/plan/chain.ts';
 import { wholeRuns } from '../engine/plan/verdict.ts';
 import type { Entry, Job } from '../job.ts';

@@ -2,7 +2,7 @@ import { CARRIED_ON, dryingCap, flipsUntil } from '../engine/links/dry.ts';
 import { lostAt, weightsOfWeighings } from '../engine/links/dry-weights.ts';
 import type { Assessment } from '../engine/links/link.ts';
 import type { HeatCap } from '../engine/moisture/advice.ts';
-import { weightedQuantile } from '../engine/numerics/rank.ts';
+import { weightedQuantile } from '../engine/numerics/weighted-quantile.ts';
 import type { Job } from '../job.ts';
 import { fromSi, showNumber, showQuantity, showRange, showSpan, showUnit, writeQuantity } from '../units.ts';
 import type { DryDepth } from './views.ts';

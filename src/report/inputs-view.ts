@@ -1,6 +1,6 @@
 import type { Draws } from '../engine/draws.ts';
 import type { LinkName } from '../engine/links/link.ts';
-import { weightedQuantile } from '../engine/numerics/rank.ts';
+import { weightedQuantile } from '../engine/numerics/weighted-quantile.ts';
 import type { JudgedChain } from '../engine/plan/chain.ts';
 import type { Entry, Job } from '../job.ts';
 import { showQuantity, showRange, showShare } from '../units.ts';

@@ -22,8 +22,10 @@ const GRID: Grid = { rings: 6, layers: 6, shells: 8 };
 const STEP_HOT = 240;
 const STEP_ROOM = 600;
 const STEP_ROOM_MOST = 3600;
-const STEP_AFTER_MOST = 1200;
-const GROWTH = 1.15;
+/** After the planned drying steps grow by this up to that: time to the limits within 1 % of even steps (tested). */
+const GROWTH_AFTER = 1.05;
+const STEP_AFTER_MOST = 900;
+const GROWTH_ROOM = 1.15;
 /** Drying is carried on to this time from its start: longer is "not within 48 h" [s]. */
 export const CARRIED_ON = 48 * 3600;
 /** Points of the curves people see. */
@@ -112,7 +114,7 @@ export const dry: Link = {
             time: until - time,
             flips: flipsUntil(job, until).flatMap((at) => (at >= time && time > 0 ? [at - time] : [])),
             step: STEP_HOT,
-            growth: GROWTH,
+            growth: GROWTH_AFTER,
             stepMost: STEP_AFTER_MOST,
             goesOn: true,
           },
