@@ -60,7 +60,7 @@ export function endingOf(
   card: GcodeCard,
 ): Ending {
   const { lastLaid } = stand;
-  const t0 = segments.t[lastLaid]! + segments.dt[lastLaid]!;
+  const t0 = endOf(lastLaid, segments, program, stand.totalS);
   const nozzle = lowered(program, NOZZLE, lastLaid, t0, (before) =>
     before !== null && before < card.freezeC ? null : card.freezeC,
   );
@@ -91,7 +91,7 @@ export function endingOf(
     const dE = segments.dE[i]!;
     debt = Math.max(0, debt - dE);
     if (segments.kind[i] !== RETRACT && segments.kind[i] !== WIPE) continue;
-    drawnBackS = segments.t[i]! + segments.dt[i]! - t0;
+    drawnBackS = endOf(i, segments, program, stand.totalS) - t0;
     speedMost = Math.max(speedMost, drawSpeed(segments, arcs, i));
     if (debt >= card.clearMm - DEBT_SLACK && i < loweredBefore) unloaded = true;
   }
@@ -128,6 +128,20 @@ export function endingOf(
     macros: stand.macros,
     unloadWindowS: unloadWindow(end, held, nozzle.beforeC, card),
   };
+}
+
+/** Clock at the end of a segment: where the next thing begins, free of the rounding of the column of durations. */
+function endOf(segment: number, segments: Segments, program: Program, totalS: number): number {
+  // Steps stand in the order of segments: the first one behind is found by halving.
+  let low = 0;
+  let high = program.count;
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if (program.segment[middle]! <= segment) low = middle + 1;
+    else high = middle;
+  }
+  if (low < program.count && program.segment[low] === segment + 1) return program.t[low]!;
+  return segment + 1 < segments.count ? segments.t[segment + 1]! : totalS;
 }
 
 function unloadWindow(end: End, held: number | null, hotC: number | null, card: GcodeCard): number | null {

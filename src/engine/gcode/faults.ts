@@ -28,7 +28,7 @@ export type FaultCode =
 export type FaultDetail = Readonly<{
   /** The offending line, cut short. */
   text?: string;
-  /** Letter of the offending word. */
+  /** Letter of the offending word, as written. */
   letter?: string;
   /** What stands after it, as written. */
   value?: string;

@@ -316,6 +316,7 @@ export class Machine {
     const k = ahead.count;
     if (way > 0) {
       if (radius > 0) {
+        // v <= sqrt(a r) on an arc [gcode-1].
         const bend = Math.sqrt(accel * radius);
         if (bend < speed) speed = bend;
       }

@@ -1,6 +1,7 @@
 import { closed } from '../numerics/closing.ts';
 import { components } from '../numerics/components.ts';
 import { nearestCells } from '../numerics/nearest-cell.ts';
+import { outlineOf } from '../numerics/outline.ts';
 import { type GcodeCard, strandArea } from './card.ts';
 import { PASS_STEP_MM, type Passes } from './passes.ts';
 import { type Grid, pieces, raster } from './raster.ts';
@@ -26,6 +27,8 @@ export type Part = Readonly<{
   closedMm2: number;
   /** x and y from, x and y to. */
   boxMm: readonly [number, number, number, number];
+  /** Outer outline, for a drawing: x, y, x, y ..., counter-clockwise. */
+  outlineMm: readonly number[];
   /** Top of its highest bead. */
   heightMm: number;
   volumeMm3: number;
@@ -80,6 +83,8 @@ const SOLID_SUPPORT = 0.6;
 export const LAYERS_LEAST = 3;
 /** Cells of a grid at most: a sheet of a metre and a half. Beyond, the cell is doubled rather than the file refused. */
 const CELLS_MOST = 4e7;
+/** Corners of an outline that stand out by less than this are left out [cells]: the steps of a slanting edge. */
+const OUTLINE_CELLS = 0.75;
 /** Room round the figures, for closing and reach [mm]. */
 const MARGIN_MM = 2;
 
@@ -130,11 +135,11 @@ export function partsOf(segments: Segments, arcs: Arcs, passes: Passes, card: Gc
   const boxes = boxesOf(figure.label, grid, figure.count);
   const found = Array.from({ length: figure.count }, (_, k) => {
     const box = boxes[k]!;
-    const outline = outlineOf(figure.label, grid, k + 1, box);
+    const own = figureOf(figure.label, grid, k + 1, box);
     const volume = shares.volume[k]!;
     const height = shares.top[k]!;
     const layers = shares.layers[k]!.size;
-    const solid = volume / (outline.closedCells * cell2 * height);
+    const solid = volume / (own.closedCells * cell2 * height);
     const part: Part = {
       kind:
         layers < LAYERS_LEAST
@@ -144,20 +149,28 @@ export function partsOf(segments: Segments, arcs: Arcs, passes: Passes, card: Gc
             : solid < SOLID_SUPPORT
               ? 'support'
               : 'open',
-      areaMm2: outline.cells * cell2,
-      closedMm2: outline.closedCells * cell2,
+      areaMm2: own.cells * cell2,
+      closedMm2: own.closedCells * cell2,
       boxMm: [
         grid.x0 + box.left * grid.cell,
         grid.y0 + box.low * grid.cell,
         grid.x0 + (box.right + 1) * grid.cell,
         grid.y0 + (box.high + 1) * grid.cell,
       ],
+      outlineMm: outlineOf(
+        figure.label,
+        grid.width,
+        grid.height,
+        k + 1,
+        figure.label.indexOf(k + 1, box.low * grid.width),
+        OUTLINE_CELLS,
+      ).map((at, j) => (j % 2 === 0 ? grid.x0 : grid.y0) + at * grid.cell),
       heightMm: height,
       volumeMm3: volume,
       solid,
-      longMm: outline.long * grid.cell,
-      shortMm: outline.short * grid.cell,
-      turnDeg: outline.turnDeg,
+      longMm: own.long * grid.cell,
+      shortMm: own.short * grid.cell,
+      turnDeg: own.turnDeg,
       contactMm2: under[k]!.cells * cell2,
       contacts: [...under[k]!.contacts].sort((a, b) => a - b),
       layers,
@@ -244,6 +257,8 @@ function laidOnParts(
   for (let p = 0; p < passes.count; p++) {
     open.fill(-1);
     const z = passes.zMm[p]!;
+    // A pass at height 0 still stands as high as its bead.
+    const upTo = Math.max(z, passes.heightMm[p]!);
     const end = passEnd(passes, p, segments.count);
     for (let i = passes.first[p]!; i < end; i++) {
       if (segments.kind[i] !== PRINT) continue;
@@ -268,7 +283,7 @@ function laidOnParts(
           row.volume += laid * share;
           row.end = t + (done + share) * dt;
           volume[part] = volume[part]! + laid * share;
-          if (z > top[part]!) top[part] = z;
+          if (upTo > top[part]!) top[part] = upTo;
         }
         done += share;
       });
@@ -321,7 +336,7 @@ function boxesOf(label: Int32Array, grid: Grid, count: number): CellBox[] {
 }
 
 /** The cells of one part alone: their number, that of the closed figure, and the smallest rectangle round them. */
-function outlineOf(label: Int32Array, grid: Grid, number: number, box: CellBox) {
+function figureOf(label: Int32Array, grid: Grid, number: number, box: CellBox) {
   const radius = CLOSING_MM / grid.cell;
   const margin = Math.ceil(radius) + 1;
   const width = box.right - box.left + 1 + 2 * margin;

@@ -272,30 +272,26 @@ export class GcodeReader {
     if (reading === 'axes') return axesNamed(line, p, length);
     const words = this.machine.words;
     let mask = used;
-    let wordStart = p;
+    const first = p;
+    let last = -1;
     for (;;) {
       while (p < length && (isBlank(line[p]!) || (reading === 'lenient' && line[p] === QUOTE))) p++;
       if (p >= length) return mask;
-      const c = line[p]!;
-      if (!isLetter(c)) break;
-      wordStart = p++;
+      const start = p;
+      const letter = letterIndex(line[p++]!);
       while (p < length && isBlank(line[p]!)) p++;
-      const value = numberAt(line, p, length);
-      if (scan.end < 0) break;
+      const value = letter < 26 ? numberAt(line, p, length) : Number.NaN;
+      if (letter > 25 || scan.end < 0) {
+        // What hangs on to a word without a blank is a fault of that word: X12..4, X2o.
+        const hangs = last >= 0 && start > first && !isBlank(line[start - 1]!);
+        return this.badWord('malformed', reading, mask, line, hangs ? last : start, length);
+      }
       p = scan.end;
-      const letter = letterIndex(c);
-      if (mask & (1 << letter)) return this.badWord('repeated-word', reading, mask, line, wordStart, length);
+      if (mask & (1 << letter)) return this.badWord('repeated-word', reading, mask, line, start, length);
       mask |= 1 << letter;
       words[letter] = value;
+      last = start;
     }
-    return this.badWord(
-      'malformed',
-      reading,
-      mask,
-      line,
-      p > wordStart && isBlank(line[p - 1]!) ? p : wordStart,
-      length,
-    );
   }
 
   private badWord(
@@ -311,7 +307,7 @@ export class GcodeReader {
     const named = isLetter(line[from] ?? 0);
     const strict = reading === 'strict';
     this.fault(code, strict ? 'stop' : 'note', {
-      ...(named ? { letter: String.fromCharCode(line[from]!).toUpperCase() } : {}),
+      ...(named ? { letter: String.fromCharCode(line[from]!) } : {}),
       value: excerpt(line, named ? from + 1 : from, to),
     });
     return strict ? -1 : mask;
