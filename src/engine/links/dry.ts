@@ -98,7 +98,7 @@ export const dry: Link = {
           ),
           time: stay.time * stretch,
           step: STEP_ROOM,
-          growth: GROWTH,
+          growth: GROWTH_ROOM,
           stepMost: STEP_ROOM_MOST,
         }),
       );
