@@ -18,19 +18,13 @@ export function answerWord(check: CheckView): string {
   return check.answer === 'counts' ? 'count' : 'come off';
 }
 
-/** "Weakest: Dry, 61 % count" in pieces; without a weakest link the one with the least share, as next in line. */
+/** "Weakest: Dry, 61 % count" in pieces. Where none is weak the least sure is named: no claim beyond that. */
 export function weakestWords(links: readonly ShownLink[]) {
   const known = links.flatMap(({ figures }) => (figures ? [figures] : []));
   const weakest = known.find((link) => link.weakest);
   const least = weakest ?? known.reduce((a, b) => ((b.shareValue ?? 1) < (a.shareValue ?? 1) ? b : a));
   const share = least.ruling ? `${least.share} ${answerWord(least.ruling)}` : least.share;
-  const before = weakest ? 'Weakest: ' : 'All hold, least: ';
-  return {
-    before,
-    name: least.name,
-    share,
-    whole: `${weakest ? 'Weakest link' : 'All links hold, the least is'}: ${least.name}, ${share}`,
-  };
+  return { before: weakest ? 'Weakest' : 'Least sure', name: least.name, share };
 }
 
 /** True where a change being tried moved the link: another share, or dots in other places. */

@@ -1,4 +1,5 @@
 import type { ComponentChildren } from 'preact';
+import { useLayoutEffect, useRef, useState } from 'preact/hooks';
 import type { ProblemView } from '../server/api.ts';
 import { showShare } from '../units.ts';
 
@@ -126,6 +127,25 @@ export function Chevron({ open }: { open: boolean }) {
   );
 }
 
+/** A table that may be wider than its place: it then scrolls by itself, by keyboard too. */
+export function WideTable({ of, children }: { of: string; children: ComponentChildren }) {
+  const place = useRef<HTMLDivElement>(null);
+  const [wide, setWide] = useState(false);
+  useLayoutEffect(() => {
+    const element = place.current;
+    if (!element) return;
+    const observer = new ResizeObserver(() => setWide(element.scrollWidth > element.clientWidth));
+    observer.observe(element);
+    return () => observer.disconnect();
+  }, []);
+  const reached = wide ? ({ tabIndex: 0, role: 'region', 'aria-label': of } as const) : {};
+  return (
+    <div class="wide-table" ref={place} {...reached}>
+      {children}
+    </div>
+  );
+}
+
 /** The page's answer. It takes the focus when the page changes, so that reading begins there. */
 export function Headline({ children }: { children: ComponentChildren }) {
   return (
@@ -133,4 +153,8 @@ export function Headline({ children }: { children: ComponentChildren }) {
       {children}
     </h1>
   );
+}
+
+export function capital(words: string): string {
+  return words.charAt(0).toUpperCase() + words.slice(1);
 }

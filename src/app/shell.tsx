@@ -88,9 +88,9 @@ function Mini() {
   if (!chain.value || !links.value.some(({ figures }) => figures)) return null;
   const weakest = weakestWords(links.value);
   return (
-    <a class="mini" href={addressOf('chain')} aria-label={`The chain. ${weakest.whole}`}>
+    <a class="mini" href={addressOf('chain')}>
       <span>
-        <span class="wide">{weakest.before}</span>
+        <span class="wide">{weakest.before}: </span>
         <b>{weakest.name}</b> <span class="second">{weakest.share}</span>
       </span>
       <NeckedBar necks={links.value.map(neckOf)} />

@@ -5,6 +5,8 @@ export type Size = Readonly<{ width: number; text: number }>;
 
 /** Size of the smallest label in a chart, in px at the browser's usual text size. */
 const LABEL = 12;
+/** Nothing is drawn for less: while a page is laid out or pictured, a place may be narrower for a moment. */
+const WIDTH_LEAST = 160;
 
 /** The width of an element in px, and of its labels where people have set larger text; follows both. */
 export function useSize<T extends HTMLElement>(first: number): [{ current: T | null }, Size] {
@@ -14,10 +16,10 @@ export function useSize<T extends HTMLElement>(first: number): [{ current: T | n
     const element = place.current;
     if (!element) return;
     const measure = () => {
-      const width = Math.round(element.clientWidth);
+      const width = Math.max(Math.round(element.clientWidth), WIDTH_LEAST);
       const root = Number.parseFloat(getComputedStyle(document.documentElement).fontSize);
       const text = (LABEL * root) / 16;
-      if (width > 0) setSize((old) => (old.width === width && old.text === text ? old : { width, text }));
+      setSize((old) => (old.width === width && old.text === text ? old : { width, text }));
     };
     measure();
     const observer = new ResizeObserver(measure);

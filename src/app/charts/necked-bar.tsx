@@ -82,7 +82,11 @@ export function NeckedBar({
             {neck.cracked && <path class="crack" d={`M${x - 3} ${middle - 6} l5 4 l-3 3 l5 4`} />}
           </g>
         ) : (
-          <path key={xs[0]} class="neck-blank" d={`${upper} ${edge(1)}`} />
+          <path
+            key={xs[0]}
+            class="neck-blank"
+            d={`${upper} ${edge(1)} ${index === necks.length - 1 ? `M${xs[2]} ${middle - halves[2]!}V${y[2]}` : ''}`}
+          />
         );
       })}
     </svg>

@@ -7,6 +7,8 @@ export type Part = PrintView['sheet']['parts'][number];
 
 /** The picture keeps this shape at most, so that a long sheet does not push the page away. */
 const HIGH_MAX = 460;
+/** Room between what is printed and the frame drawn round it, px. */
+const EDGE = 8;
 /** A number stands inside a part from this many px of its smaller side on. */
 const INSIDE_FROM = 18;
 
@@ -44,41 +46,47 @@ function boxOf(part: Part, frame: Frame): Box {
 
 export type Label = Readonly<{ number: number; x: number; y: number; inside: boolean }>;
 
-/** A number for each part that has one: inside where it fits, else at the first free place round it. */
-export function labelPlaces(parts: readonly Part[], frame: Frame, text: number): readonly Label[] {
-  const boxes = parts.map((part) => boxOf(part, frame));
+/** A number for each part that has one: inside where it fits, else at the first free place round it on the sheet. */
+export function labelPlaces(
+  parts: readonly Part[],
+  frame: Frame,
+  sheet: Box,
+  text: number,
+): readonly Label[] {
+  const numbered = parts.filter((part) => part.kind === 'bar' || part.kind === 'other');
+  const boxes = numbered.map((part) => boxOf(part, frame));
   const taken: Box[] = [];
-  return parts.flatMap((part, index): Label[] => {
-    if (part.kind !== 'bar' && part.kind !== 'other') return [];
+  return numbered.map((part, index) => {
     const box = boxes[index]!;
-    const words = String(part.number);
-    const half = textWidth(words, text) / 2;
-    const middleX = (box.left + box.right) / 2;
-    const middleY = (box.top + box.bottom) / 2;
-    if (Math.min(box.right - box.left, box.bottom - box.top) >= INSIDE_FROM) {
-      // Off the middle of a bar, where its waist is: the wide end has room.
-      const x = box.right - box.left > 6 * half + 40 ? box.left + half + 10 : middleX;
-      taken.push({ left: x - half, right: x + half, top: middleY - text / 2, bottom: middleY + text / 2 });
-      return [{ number: part.number, x, y: middleY, inside: true }];
-    }
-    const places = [
-      [box.right + half + 4, middleY],
-      [middleX, box.top - text * 0.7],
-      [box.left - half - 4, middleY],
-      [middleX, box.bottom + text * 0.7],
-    ] as const;
-    const at = (x: number, y: number): Box => ({
+    const half = textWidth(String(part.number), text) / 2;
+    const room = (x: number, y: number): Box => ({
       left: x - half,
       right: x + half,
       top: y - text / 2,
       bottom: y + text / 2,
     });
-    const free = places.find(
-      ([x, y]) => ![...boxes, ...taken].some((other) => other !== box && overlap(at(x, y), other)),
-    );
-    const [x, y] = free ?? places[0];
-    taken.push(at(x, y));
-    return [{ number: part.number, x, y, inside: false }];
+    const middleX = (box.left + box.right) / 2;
+    const middleY = (box.top + box.bottom) / 2;
+    const inside = Math.min(box.right - box.left, box.bottom - box.top) >= INSIDE_FROM;
+    // Off the middle of a bar, where its waist is: the wide end has room.
+    const end = box.right - box.left > 6 * half + 40 ? box.left + half + 10 : middleX;
+    const places: readonly (readonly [number, number])[] = inside
+      ? [[end, middleY]]
+      : [
+          [box.right + half + 4, middleY],
+          [middleX, box.top - text * 0.7],
+          [box.left - half - 4, middleY],
+          [middleX, box.bottom + text * 0.7],
+        ];
+    const isFree = (place: Box) =>
+      place.left >= sheet.left &&
+      place.right <= sheet.right &&
+      place.top >= sheet.top &&
+      place.bottom <= sheet.bottom &&
+      ![...boxes.filter((other) => other !== box), ...taken].some((other) => overlap(place, other));
+    const [x, y] = places.find(([px, py]) => isFree(room(px, py))) ?? places[0]!;
+    taken.push(room(x, y));
+    return { number: part.number, x, y, inside };
   });
 }
 
@@ -96,7 +104,12 @@ export function SheetDrawing({ print, width, text, lit, onPoint }: Drawing) {
   const frame = frameOf(box, width, text);
   const { x, y } = frame;
   const mm = (value: number) => showNumber(value, 0);
-  const edge = 8;
+  const sheet: Box = {
+    left: x(x0) - EDGE,
+    right: x(x1) + EDGE,
+    top: y(y1) - EDGE,
+    bottom: y(y0) + EDGE,
+  };
   // Supports first, so that bars lie on top of them.
   const drawn = [...parts].sort((a, b) => Number(a.kind === 'bar') - Number(b.kind === 'bar'));
   return (
@@ -110,10 +123,10 @@ export function SheetDrawing({ print, width, text, lit, onPoint }: Drawing) {
     >
       <rect
         class="steel"
-        x={x(x0) - edge}
-        y={y(y1) - edge}
-        width={(x1 - x0) * frame.scale + 2 * edge}
-        height={(y1 - y0) * frame.scale + 2 * edge}
+        x={sheet.left}
+        y={sheet.top}
+        width={sheet.right - sheet.left}
+        height={sheet.bottom - sheet.top}
         rx="3"
       />
       {drawn.map((part) => (
@@ -133,7 +146,7 @@ export function SheetDrawing({ print, width, text, lit, onPoint }: Drawing) {
           />
         </g>
       ))}
-      {labelPlaces(drawn, frame, text + 2).map((label) => (
+      {labelPlaces(drawn, frame, sheet, text + 2).map((label) => (
         <text
           key={label.number}
           class={`strong${label.inside ? '' : ' halo'}`}
@@ -178,7 +191,7 @@ function Corners(props: {
         {mm(y0)}
       </text>
       <text x={beside} y={(frame.y(y0) + frame.y(y1)) / 2 + text * 0.35} text-anchor="end">
-        y
+        y, mm
       </text>
       <text x={beside} y={frame.y(y1) + text * 0.7} text-anchor="end">
         {mm(y1)}

@@ -35,7 +35,7 @@ export function runsSentence(runs: RunsView): string {
 /** The picture: a pure function of data and size. */
 export function RunsDrawing(props: { runs: RunsView; gates: readonly Gate[]; width: number; text: number }) {
   const { runs, gates, width, text } = props;
-  const rightWords = text * 7.2;
+  const rightWords = text * 8.4;
   const end = width - rightWords;
   const step = end / (gates.length + 0.35);
   const gateX = (index: number) => (index + 0.7) * step;

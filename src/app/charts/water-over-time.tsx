@@ -1,5 +1,6 @@
 import type { DryDepth } from '../../server/api.ts';
 import { showNumber } from '../../units.ts';
+import { WideTable } from '../parts.tsx';
 import { useSize } from '../size.ts';
 import { pushApart, roundSteps, textWidth, thatFit } from './labels.ts';
 
@@ -25,10 +26,10 @@ type Drawing = Readonly<{ dry: DryDepth; planned: DryDepth | null; width: number
 export function WaterDrawing({ dry, planned, width, text }: Drawing) {
   const { top, steps, places } = waterAxis(dry);
   const narrow = width < 520;
-  const labelRoom = narrow ? 0 : text * 8.6;
+  const labelRoom = narrow ? 0 : text * 9.6;
   const left = text * (places + 2.6);
   const right = width - labelRoom - 4;
-  const marksRoom = text * 2.6;
+  const marksRoom = text * (narrow ? 3.6 : 2.6);
   const height = Math.max(220, Math.min(340, width * 0.44)) + marksRoom;
   const floor = height - text * 3.4;
   const hoursEnd = dry.hours.at(-1) ?? 1;
@@ -45,15 +46,17 @@ export function WaterDrawing({ dry, planned, width, text }: Drawing) {
     return `${line(high)}${back.join('')}Z`;
   };
   const strictest = Math.min(...dry.limits.map((limit) => limit.water));
-  const curves = [
-    { words: 'worst winding', value: dry.worst.median.at(-1)!, kind: '' },
-    { words: 'mean of the spool', value: dry.mean.median.at(-1)!, kind: 'mean' },
+  // At the right end of each line its name; where there is no room, limits are named on the line and curves in the key.
+  const lines = [
+    { words: 'worst winding', at: y(dry.worst.median.at(-1)!), strong: true },
+    { words: 'mean of the spool', at: y(dry.mean.median.at(-1)!), strong: false },
+    ...dry.limits.map((limit) => ({ words: limit.label, at: y(limit.water), strong: true })),
   ];
   const labelY = pushApart(
-    curves.map(({ value }) => y(value) + text * 0.35),
-    text * 1.4,
+    lines.map(({ at }) => at + text * 0.35),
+    text * 1.35,
     marksRoom + text,
-    floor,
+    floor + text * 0.35,
   );
   const ticks = roundSteps(hoursEnd, narrow ? 5 : 8);
   const hourPlaces = (ticks[1] ?? 1) < 1 ? 1 : 0;
@@ -66,7 +69,8 @@ export function WaterDrawing({ dry, planned, width, text }: Drawing) {
     const middle = Math.min(Math.max(x(at), left + half), width - half);
     return [middle - half, middle + half];
   };
-  const marksSaid = thatFit(marks, markSpan, 6);
+  // Marks whose words would meet another's stand a line higher.
+  const marksLow = thatFit(marks, markSpan, 6);
   return (
     <svg
       width={width}
@@ -84,7 +88,7 @@ export function WaterDrawing({ dry, planned, width, text }: Drawing) {
           </text>
         </g>
       ))}
-      <text x={0} y={marksRoom - text * 1.1}>
+      <text x={0} y={marksRoom - text}>
         wt %
       </text>
       <line class="axis" x1={left} x2={left} y1={marksRoom} y2={floor} />
@@ -116,40 +120,35 @@ export function WaterDrawing({ dry, planned, width, text }: Drawing) {
             stroke-dasharray={mark.strong ? '4 3' : '1 3'}
           />
           <path class="mark-shape" d={`M${x(mark.at) - 4} ${marksRoom - 8}h8l-4 6z`} />
-          {marksSaid.has(mark) && (
-            <text
-              class={mark.strong ? 'strong' : ''}
-              x={(markSpan(mark)[0] + markSpan(mark)[1]) / 2}
-              y={marksRoom - text}
-              text-anchor="middle"
-            >
-              {mark.words}
-            </text>
-          )}
+          <text
+            class={mark.strong ? 'strong' : ''}
+            x={(markSpan(mark)[0] + markSpan(mark)[1]) / 2}
+            y={marksRoom - text * (marksLow.has(mark) ? 1 : 2.2)}
+            text-anchor="middle"
+          >
+            {mark.words}
+          </text>
         </g>
       ))}
       {dry.limits.map((limit) => (
         <g key={limit.name}>
           <line class="limit" x1={left} x2={right} y1={y(limit.water)} y2={y(limit.water)} />
-          <text class="strong halo" x={left + 6} y={y(limit.water) - 5}>
-            {limit.label}
-          </text>
+          {narrow && (
+            <text class="strong halo" x={left + 6} y={y(limit.water) - 5}>
+              {limit.label}
+            </text>
+          )}
         </g>
       ))}
-      {curves.map(({ words, value, kind }, i) =>
-        narrow ? null : (
+      {!narrow &&
+        lines.map(({ words, at, strong }, i) => (
           <g key={words}>
-            <path
-              class="leader"
-              fill="none"
-              d={`M${right} ${y(value)}L${right + 7} ${labelY[i]! - text * 0.35}`}
-            />
-            <text x={right + 10} y={labelY[i]} class={kind === '' ? 'strong' : ''}>
+            <path class="leader" d={`M${right} ${at}L${right + 8} ${labelY[i]! - text * 0.35}`} />
+            <text x={right + 11} y={labelY[i]} class={strong ? 'strong' : ''}>
               {words}
             </text>
           </g>
-        ),
-      )}
+        ))}
     </svg>
   );
 }
@@ -208,7 +207,7 @@ export function WaterOverTime({ dry, planned }: { dry: DryDepth; planned: DryDep
       </p>
       <details>
         <summary>Show as table</summary>
-        <div class="parts-scroll">
+        <WideTable of="Water over time">
           <table class="figures">
             <thead>
               <tr>
@@ -230,7 +229,7 @@ export function WaterOverTime({ dry, planned }: { dry: DryDepth; planned: DryDep
               ))}
             </tbody>
           </table>
-        </div>
+        </WideTable>
       </details>
     </figure>
   );

@@ -2,7 +2,7 @@ import { useSignal } from '@preact/signals';
 import type { DryDepth } from '../../server/api.ts';
 import type { Fault } from '../api.ts';
 import { WaterOverTime } from '../charts/water-over-time.tsx';
-import { Caution } from '../parts.tsx';
+import { Caution, WideTable } from '../parts.tsx';
 import { tried, tryOut } from '../state.ts';
 
 type Lever = DryDepth['levers'][number];
@@ -63,7 +63,7 @@ function Scale({ dry }: { dry: DryDepth }) {
   return (
     <div>
       <h3>What the scale should show</h3>
-      <div class="parts-scroll">
+      <WideTable of="What the scale should show">
         <table class="figures">
           <thead>
             <tr>
@@ -84,7 +84,7 @@ function Scale({ dry }: { dry: DryDepth }) {
             ))}
           </tbody>
         </table>
-      </div>
+      </WideTable>
     </div>
   );
 }

@@ -127,12 +127,13 @@ function Drop({ slim }: { slim: boolean }) {
 
 function FileCard({ file }: { file: Bringing }) {
   const { name, sent, job, print, refused } = file;
+  const several = files.value.length > 1; // One alone is the page's headline.
   return (
     <section class="card pad file-card" aria-label={name}>
       <div class="lede">
         <div>
           <h2>{name}</h2>
-          {print && <p>{print.headline}</p>}
+          {print && several && <p>{print.headline}</p>}
         </div>
         <Button kind="quiet" onPress={() => leaveOut(name)} label={`Leave out ${name}`}>
           Leave out

@@ -1,7 +1,7 @@
 import { useSignal } from '@preact/signals';
 import { useEffect } from 'preact/hooks';
 import type { InputView } from '../../server/api.ts';
-import { Button, Headline, Tag, Trouble } from '../parts.tsx';
+import { Button, capital, Headline, Tag, Trouble } from '../parts.tsx';
 import { compute, faults, inputs, loadInputs, outOfDate, planned } from '../state.ts';
 import { NumberCard } from './number-card.tsx';
 
@@ -102,7 +102,7 @@ function InputRow(props: { input: InputView; first: boolean; open: boolean; onOp
   return (
     <>
       <tr data-row="input">
-        <td class="wide first">{input.words}</td>
+        <td class="wide first">{capital(input.words)}</td>
         <td>
           <b class="figure">{input.value}</b>
         </td>

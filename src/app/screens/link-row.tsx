@@ -3,7 +3,7 @@ import type { CheckView, LinkView, WayView } from '../../server/api.ts';
 import { type Look, MarginStrip } from '../charts/margin-strip.tsx';
 import { Crack, NeckPiece } from '../charts/necked-bar.tsx';
 import { hasMoved, neckOf } from '../links.ts';
-import { Button, Chevron, Progress, Tag } from '../parts.tsx';
+import { Button, Chevron, capital, Progress, Tag } from '../parts.tsx';
 import { links, outOfDate, putBack, running, type ShownLink, stopHere, tried, tryOut } from '../state.ts';
 import { DryInDepth } from './dry-depth.tsx';
 
@@ -59,7 +59,7 @@ export function LinkRow({ shown, index }: { shown: ShownLink; index: number }) {
         </h2>
         <p class="question">{link.question}</p>
       </div>
-      {figures ? <Value figures={figures} weak={weak} /> : <div class="value" />}
+      {figures && <Value figures={figures} full={weak || open} />}
       <div class="plot">
         {figures?.ruling ? (
           <MarginStrip
@@ -73,12 +73,14 @@ export function LinkRow({ shown, index }: { shown: ShownLink; index: number }) {
           )
         )}
       </div>
-      <Change shown={shown} weak={weak} />
+      <Change shown={shown} weak={weak} full={weak || open} />
       {open && (
         <div class="opened" id={id}>
-          {figures.checks.map((check) => (
-            <Check key={check.name} check={check} figures={figures} fresh={fresh} />
-          ))}
+          {figures.checks
+            .filter((check) => check.name !== figures.ruling?.name)
+            .map((check) => (
+              <Check key={check.name} check={check} figures={figures} fresh={fresh} />
+            ))}
           {figures.dry && (
             <div class="wide">
               <DryInDepth dry={figures.dry} planned={tried.value ? (shown.planned?.dry ?? null) : null} />
@@ -95,7 +97,7 @@ function lookOf(figures: LinkView, fresh: boolean): Look {
   return figures.assumed ? 'assumed' : 'plain';
 }
 
-function Value({ figures, weak }: { figures: LinkView; weak: boolean }) {
+function Value({ figures, full }: { figures: LinkView; full: boolean }) {
   const { ruling } = figures;
   return (
     <div class="value">
@@ -110,11 +112,17 @@ function Value({ figures, weak }: { figures: LinkView; weak: boolean }) {
             {ruling.range}, {ruling.limit}
             <br />
             {figures.answers}
+            {full && figures.checks.length > 1 && (
+              <>
+                <br />
+                the {ruling.name} check rules
+              </>
+            )}
           </p>
         )}
         {figures.together && <p class="detail">{figures.together}</p>}
-        {figures.assumedWords && <p class="least">{figures.assumedWords}</p>}
-        {weak && figures.leastKnown && (
+        {full && figures.assumedWords && <p class="least">{figures.assumedWords}</p>}
+        {full && figures.leastKnown && (
           <p class="least">
             Least known: <b>{figures.leastKnown.input}</b>, {figures.leastKnown.share}.{' '}
             {figures.leastKnown.measure}
@@ -126,7 +134,7 @@ function Value({ figures, weak }: { figures: LinkView; weak: boolean }) {
 }
 
 /** The right-hand cell: progress, what failed, or the smallest change. */
-function Change({ shown, weak }: { shown: ShownLink; weak: boolean }) {
+function Change({ shown, weak, full }: { shown: ShownLink; weak: boolean; full: boolean }) {
   const { link, figures, planned } = shown;
   if (link.state === 'not computed yet') return <p class="change">Not computed yet</p>;
   if (link.state === 'failed')
@@ -151,7 +159,7 @@ function Change({ shown, weak }: { shown: ShownLink; weak: boolean }) {
   const ways = (tried.value ? planned : figures)?.ways ?? [];
   if (ways.length === 0)
     return (
-      <p class="change second">
+      <p class="change">
         {figures?.nothingToChange
           ? 'Nothing to change'
           : figures
@@ -159,10 +167,10 @@ function Change({ shown, weak }: { shown: ShownLink; weak: boolean }) {
             : ''}
       </p>
     );
-  const shownWays = weak || tried.value ? ways : ways.slice(0, 1);
+  const shownWays = full || tried.value ? ways : ways.slice(0, 1);
   return (
     <div class="change">
-      {weak && shownWays.length > 1 && <p class="small second">Smallest change first</p>}
+      {shownWays.length > 1 && <p class="small second">Smallest change first</p>}
       <ul class="ways">
         {shownWays.map((way, index) => (
           <Way key={way.id} way={way} first={index === 0} main={weak && index === 0 && !tried.value} />
@@ -198,19 +206,13 @@ function Way({ way, first, main }: { way: WayView; first: boolean; main: boolean
   );
 }
 
-function capital(words: string): string {
-  return words.charAt(0).toUpperCase() + words.slice(1);
-}
-
 function Check({ check, figures, fresh }: { check: CheckView; figures: LinkView; fresh: boolean }) {
-  const rules = figures.ruling?.name === check.name;
   return (
     <div class="check">
       <div class="name">
-        <h3>{capital(check.name)}</h3>
+        <h3>{capital(check.name)} check</h3>
         <p class="question">
           {check.answer === 'counts' ? 'decides whether it counts' : 'decides whether it comes off'}
-          {rules && '; the check that rules'}
         </p>
       </div>
       <div class="value">

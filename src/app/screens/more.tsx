@@ -61,7 +61,7 @@ export function More() {
                     {summary.invented && <span class="second small"> · Example, invented</span>}
                   </span>
                   {summary.id === campaign.value?.id ? (
-                    <span class="second">open</span>
+                    <span class="second">Open now</span>
                   ) : (
                     <Button
                       label={`Open ${summary.name}`}

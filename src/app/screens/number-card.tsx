@@ -20,7 +20,7 @@ export function NumberCard({ input }: { input: InputView }) {
   return (
     <div class="number-card">
       <div>
-        <h3>Its spread</h3>
+        <h2>Its spread</h2>
         {input.quantiles ? (
           <>
             <SpreadStrip
@@ -41,12 +41,12 @@ export function NumberCard({ input }: { input: InputView }) {
         </p>
       </div>
       <div>
-        <h3>Where it comes from</h3>
+        <h2>Where it comes from</h2>
         <p class="small">{input.source}</p>
         <p class="small second">Card: {input.card}</p>
         {steps.length > 0 && (
           <>
-            <h3 class="measure">How to measure it</h3>
+            <h2 class="measure">How to measure it</h2>
             {steps.length === 1 ? (
               <p class="small">{steps[0]}</p>
             ) : (
@@ -60,7 +60,7 @@ export function NumberCard({ input }: { input: InputView }) {
         )}
       </div>
       <div>
-        <h3>Change it</h3>
+        <h2>Change it</h2>
         {path === null ? (
           <p class="small second">
             It stands on its card alone. A card of your own beside the campaign wins over it.
@@ -89,7 +89,7 @@ export function NumberCard({ input }: { input: InputView }) {
             <button type="submit" class="button">
               Set it
             </button>
-            <div class="field whole" id={`${id}-hint`}>
+            <div class="field after" id={`${id}-hint`}>
               {wrong.value.map(({ sentence }) => (
                 <p class="wrong" key={sentence} role="alert">
                   {sentence}

@@ -1,7 +1,7 @@
 import { useSignal } from '@preact/signals';
 import type { PrintView } from '../../server/api.ts';
 import { type Part, SheetMap } from '../charts/sheet-map.tsx';
-import { Problems } from '../parts.tsx';
+import { Button, Problems, WideTable } from '../parts.tsx';
 
 /** What a part may be, chosen beside the drawing; null where nothing is asked. */
 export type Choosing = Readonly<{
@@ -10,12 +10,19 @@ export type Choosing = Readonly<{
   choose: (number: number, value: string) => void;
 }> | null;
 
+/** Supports and low parts beyond this many stand folded away under the bars. */
+const FOLDED_FROM = 3;
+
 /** The parts of a print on the sheet from above, with their table; each lights the other on hover and focus. */
 export function PartsOnSheet({ print, choosing }: { print: PrintView; choosing: Choosing }) {
   const pointed = useSignal<number | null>(null);
   const pinned = useSignal<number | null>(null);
   const lit = pointed.value ?? pinned.value;
   const parts = print.sheet.parts;
+  const allShown = useSignal(false);
+  const plain = parts.filter((part) => part.kind !== 'support' && part.kind !== 'low');
+  const folded = parts.length - plain.length > FOLDED_FROM && !allShown.value;
+  const rows = folded ? plain : parts;
   const columns = [...new Set(parts.flatMap((part) => part.rows.map((row) => row.what)))];
   const point = (number: number | null) => {
     pointed.value = number;
@@ -43,7 +50,7 @@ export function PartsOnSheet({ print, choosing }: { print: PrintView; choosing: 
         </figcaption>
       </figure>
       {parts.length > 0 && (
-        <div class="parts-scroll">
+        <WideTable of="Parts">
           <table class="parts">
             <thead>
               <tr>
@@ -58,7 +65,7 @@ export function PartsOnSheet({ print, choosing }: { print: PrintView; choosing: 
               </tr>
             </thead>
             <tbody>
-              {parts.map((part) => (
+              {rows.map((part) => (
                 <PartRow
                   key={part.number}
                   part={part}
@@ -74,7 +81,17 @@ export function PartsOnSheet({ print, choosing }: { print: PrintView; choosing: 
               ))}
             </tbody>
           </table>
-        </div>
+        </WideTable>
+      )}
+      {folded && (
+        <Button
+          kind="quiet"
+          onPress={() => {
+            allShown.value = true;
+          }}
+        >
+          Show {parts.length - plain.length} more, supports and low parts
+        </Button>
       )}
     </>
   );
@@ -170,14 +187,14 @@ function Against({ rows }: { rows: NonNullable<PrintView['against']> }) {
           ? 'The file says what the plan says'
           : `The file and the plan differ in ${different} ${different === 1 ? 'line' : 'lines'}`}
       </h3>
-      <div class="parts-scroll">
+      <WideTable of="File and plan">
         <table class="figures against">
           <thead>
             <tr>
               <th scope="col">What</th>
               <th scope="col">File</th>
               <th scope="col">Plan</th>
-              <th scope="col" />
+              <th scope="col">Answer</th>
             </tr>
           </thead>
           <tbody>
@@ -191,7 +208,7 @@ function Against({ rows }: { rows: NonNullable<PrintView['against']> }) {
             ))}
           </tbody>
         </table>
-      </div>
+      </WideTable>
     </div>
   );
 }

@@ -102,12 +102,12 @@ function PrintRow({ view, open, onOpen }: { view: PrintView; open: boolean; onOp
         <td>{view.bars}</td>
         <td class="figure right-narrow">{view.layers} layers</td>
         <td class="figure">{view.time}</td>
-        <td class="right-narrow">{looks.length > 0 ? looks.join(', ') : 'nothing to say'}</td>
+        <td class="wide">{looks.length > 0 ? looks.join(', ') : 'nothing to say'}</td>
       </tr>
       {open && (
         <tr class="panel" id={id}>
           <td colSpan={6}>
-            <p class="second">{view.headline}</p>
+            <h2 class="panel-head">{view.headline}</h2>
             <PrintCard print={view} />
           </td>
         </tr>

@@ -1,8 +1,8 @@
 import { useSignal } from '@preact/signals';
 import type { QuestionView } from '../../server/api.ts';
 import { api, type Fault, Refused } from '../api.ts';
-import { Bend } from '../charts/bend.tsx';
-import { Button, Trouble } from '../parts.tsx';
+import { Bend, thingIn } from '../charts/bend.tsx';
+import { Trouble } from '../parts.tsx';
 import {
   allAnswers,
   answer,
@@ -139,6 +139,7 @@ function FieldOf({ field, faults }: { field: Field; faults: readonly string[] })
           id={id}
           type="text"
           autocomplete="off"
+          placeholder={field.hint ? `such as ${field.hint}` : ''}
           value={value}
           aria-invalid={wrong}
           aria-describedby={says}
@@ -153,21 +154,26 @@ function FieldOf({ field, faults }: { field: Field; faults: readonly string[] })
       <span class="label" id={`${id}-label`}>
         {field.label}
       </span>
-      <div class="choices">
-        {field.choices.map((choice) => (
-          <label key={choice.value} class={`choice${drawn ? ' drawn' : ''}`}>
-            {drawn && <Bend thing={choice.value} />}
-            <span>
-              <input
-                type="radio"
-                name={id}
-                checked={value === choice.value}
-                onChange={() => answer(field.id, choice.value)}
-              />
-              {choice.label}
-            </span>
-          </label>
-        ))}
+      <div class={`choices${drawn ? ' drawings' : ''}`}>
+        {field.choices
+          .filter((choice) => choice.value !== 'unknown')
+          .map((choice) => {
+            const thing = drawn ? thingIn(`${choice.value} ${choice.label}`) : null;
+            return (
+              <label key={choice.value} class={`choice${thing ? ' drawn' : ''}`}>
+                {thing && <Bend thing={thing} />}
+                <span>
+                  <input
+                    type="radio"
+                    name={id}
+                    checked={value === choice.value}
+                    onChange={() => answer(field.id, choice.value)}
+                  />
+                  {choice.label}
+                </span>
+              </label>
+            );
+          })}
       </div>
       {sentence}
     </div>
