@@ -71,11 +71,21 @@ export class Clock {
 
   /** The same without a record of the moves. */
   passUnseen(ahead: LookAhead, count: number, steps: Steps): void {
+    const times = ahead.dt;
+    const first = this.passed;
+    let now = this.now;
+    let next = this.nextStep(steps);
     for (let k = 0; k < count; k++) {
-      if (this.nextStep(steps) <= this.passed) this.stepsUpTo(this.passed, steps, null);
-      this.now += ahead.dt[k]!;
-      this.passed++;
+      if (next <= first + k) {
+        this.now = now;
+        this.stepsUpTo(first + k, steps, null);
+        now = this.now;
+        next = this.nextStep(steps);
+      }
+      now += times[k]!;
     }
+    this.now = now;
+    this.passed = first + count;
   }
 
   /** Steps that stand before the segment `segment` or earlier. */

@@ -184,6 +184,42 @@ describe('containers', () => {
     expect(out).toBeLessThanOrEqual(70_000);
   });
 
+  it('with the fields for large files are read all the same', () => {
+    // The entry gets an extension with both sizes and the place; the end gets its large record and the locator of it.
+    const at = entryAt(single);
+    const entry = single.slice(at, single.length - 22);
+    const nameLength = new DataView(entry.buffer).getUint16(28, true);
+    const extension = new DataView(new ArrayBuffer(28));
+    extension.setUint16(0, 1, true);
+    extension.setUint16(2, 24, true);
+    extension.setBigUint64(4, BigInt(code.length), true);
+    extension.setBigUint64(12, BigInt(new DataView(entry.buffer).getUint32(20, true)), true);
+    const list = new Uint8Array(46 + nameLength + 28);
+    list.set(entry.subarray(0, 46 + nameLength));
+    list.set(new Uint8Array(extension.buffer), 46 + nameLength);
+    const view = new DataView(list.buffer);
+    for (const field of [20, 24, 42]) view.setUint32(field, 0xffffffff, true);
+    view.setUint16(30, 28, true);
+    const end = new DataView(new ArrayBuffer(56 + 20 + 22));
+    end.setUint32(0, 0x06064b50, true);
+    end.setBigUint64(24, 1n, true);
+    end.setBigUint64(32, 1n, true);
+    end.setBigUint64(40, BigInt(list.length), true);
+    end.setBigUint64(48, BigInt(at), true);
+    end.setUint32(56, 0x07064b50, true);
+    end.setBigUint64(64, BigInt(at + list.length), true);
+    end.setUint32(76, 0x06054b50, true);
+    for (const field of [84, 86]) end.setUint16(field, 0xffff, true);
+    for (const field of [88, 92]) end.setUint32(field, 0xffffffff, true);
+    const large = new Uint8Array(at + list.length + end.byteLength);
+    large.set(single.subarray(0, at));
+    large.set(list, at);
+    large.set(new Uint8Array(end.buffer), at + list.length);
+    expect(readAll(memorySource('a.zip', large))).toEqual(code);
+    large[at + list.length + 56] = 0;
+    expect(refusal(memorySource('a.zip', large))).toContain('a.zip is a zip that is damaged');
+  });
+
   it('that are cut off or scrambled anywhere are refused or read right, never read wrong', () => {
     // From the four bytes on that make it a zip.
     for (let cut = 4; cut < single.length; cut++) {

@@ -13,6 +13,7 @@ import {
   HANDS,
   HOME,
   PROBE,
+  type Program,
   WAIT_EQUAL,
   WAIT_HOT,
 } from './program.ts';
@@ -27,47 +28,73 @@ import { type Arcs, type Segments, wayLength } from './segments.ts';
  * @returns seconds
  */
 export function timeOf(print: GcodePrint, card: GcodeCard): number {
-  const { segments, arcs, program } = print;
-  const { kind: _kind, dE, speed, count } = segments;
-  const ahead = new LookAhead();
-  const clock = new Clock(card);
-  const accelOf = { print: card.printMmS2, travel: card.travelMmS2, retract: card.retractMmS2 };
-  const arcEnds = new Float64Array(4);
-  let step = 0;
-  let chained = false;
-  let dirX = 0;
-  let dirY = 0;
-  let dirZ = 0;
-  let accelBefore = 0;
-  let v2Before = 0;
-  for (let i = 0; i < count; i++) {
-    for (; step < program.count && program.segment[step]! <= i; step++) {
-      const value = program.value[step]!;
-      switch (program.what[step]) {
-        case ACCEL_PRINT:
-          accelOf.print = value;
-          break;
-        case ACCEL_TRAVEL:
-          accelOf.travel = value;
-          break;
-        case ACCEL_RETRACT:
-          accelOf.retract = value;
-          break;
-        case WAIT_HOT:
-        case WAIT_EQUAL:
-        case DWELL:
-        case HOME:
-        case PROBE:
-        case HANDS:
-          chained = false;
-          break;
+  return timesOf(print, [card])[0]!;
+}
+
+/** The same for many cards at once: the way and its corners are worked out once for all. */
+export function timesOf(print: GcodePrint, cards: readonly GcodeCard[]): number[] {
+  const { segments, program } = print;
+  const stretch = new Stretch(print);
+  const machines = cards.map((card) => new TimedMachine(card));
+  for (let from = 0; from < segments.count; from += STRETCH) {
+    stretch.take(from, Math.min(segments.count, from + STRETCH));
+    for (const machine of machines) machine.run(stretch, program);
+  }
+  return machines.map((machine) => machine.end(segments.count, program));
+}
+
+/** Segments worked out at once: their arrays stay in a near cache for all cards. */
+const STRETCH = 2048;
+
+const OF_PRINT = 0;
+const OF_TRAVEL = 1;
+const OF_RETRACT = 2;
+
+/** What a stretch of segments asks of any machine. */
+class Stretch {
+  count = 0;
+  /** Way, or the strand where nothing else moves [mm]. */
+  readonly length = new Float64Array(STRETCH);
+  readonly speed = new Float64Array(STRETCH);
+  /** Radius of an arc [mm], 0 for a straight move. */
+  readonly radius = new Float64Array(STRETCH);
+  /** Which acceleration of the card, and the one that the file sets instead (0: none) [mm/s2]. */
+  readonly which = new Uint8Array(STRETCH);
+  readonly given = new Float64Array(STRETCH);
+  /** s/(1 - s) of the corner before the move: 0 at a stop, Infinity straight on. */
+  readonly corner = new Float64Array(STRETCH);
+  private readonly print: GcodePrint;
+  private readonly set = new Float64Array(3);
+  private readonly ends = new Float64Array(4);
+  private step = 0;
+  private chained = false;
+  private dirX = 0;
+  private dirY = 0;
+  private dirZ = 0;
+
+  constructor(print: GcodePrint) {
+    this.print = print;
+  }
+
+  take(from: number, to: number): void {
+    const { segments, arcs } = this.print;
+    this.count = to - from;
+    for (let i = from; i < to; i++) {
+      this.stepsBefore(i);
+      const k = i - from;
+      const strand = segments.dE[i]!;
+      const way = wayLength(segments, arcs, i);
+      const which = way > 0 ? (strand > 0 ? OF_PRINT : OF_TRAVEL) : OF_RETRACT;
+      this.which[k] = which;
+      this.given[k] = this.set[which]!;
+      this.speed[k] = segments.speed[i]!;
+      this.length[k] = way > 0 ? way : Math.abs(strand);
+      this.radius[k] = 0;
+      this.corner[k] = 0;
+      if (way === 0) {
+        this.chained = false;
+        continue;
       }
-    }
-    const strand = dE[i]!;
-    const way = wayLength(segments, arcs, i);
-    let v = Math.min(speed[i]!, card.maxMmS);
-    if (way > 0) {
-      const accel = strand > 0 ? accelOf.print : accelOf.travel;
       const arc = segments.arc.length > 0 ? segments.arc[i]! : -1;
       let inX = (segments.x1[i]! - segments.x0[i]!) / way;
       let inY = (segments.y1[i]! - segments.y0[i]!) / way;
@@ -75,44 +102,87 @@ export function timeOf(print: GcodePrint, card: GcodeCard): number {
       let outX = inX;
       let outY = inY;
       if (arc >= 0) {
-        v = Math.min(v, Math.sqrt(accel * arcs.radius[arc]!));
-        tangents(segments, arcs, i, arc, way, arcEnds);
-        inX = arcEnds[0]!;
-        inY = arcEnds[1]!;
-        outX = arcEnds[2]!;
-        outY = arcEnds[3]!;
+        this.radius[k] = arcs.radius[arc]!;
+        tangents(segments, arcs, i, arc, way, this.ends);
+        inX = this.ends[0]!;
+        inY = this.ends[1]!;
+        outX = this.ends[2]!;
+        outY = this.ends[3]!;
       }
+      if (this.chained)
+        this.corner[k] = cornerSpeedSquared(1, 1, inX * this.dirX + inY * this.dirY + inZ * this.dirZ);
+      this.chained = true;
+      this.dirX = outX;
+      this.dirY = outY;
+      this.dirZ = inZ;
+    }
+  }
+
+  private stepsBefore(segment: number): void {
+    const { program } = this.print;
+    for (; this.step < program.count && program.segment[this.step]! <= segment; this.step++) {
+      const what = program.what[this.step]!;
+      if (what === ACCEL_PRINT) this.set[OF_PRINT] = program.value[this.step]!;
+      else if (what === ACCEL_TRAVEL) this.set[OF_TRAVEL] = program.value[this.step]!;
+      else if (what === ACCEL_RETRACT) this.set[OF_RETRACT] = program.value[this.step]!;
+      else if (STOPS.has(what)) this.chained = false;
+    }
+  }
+}
+
+const STOPS: ReadonlySet<number> = new Set([WAIT_HOT, WAIT_EQUAL, DWELL, HOME, PROBE, HANDS]);
+
+/** Look-ahead and clock of one card. */
+class TimedMachine {
+  private readonly ahead = new LookAhead();
+  private readonly clock: Clock;
+  private readonly accels: readonly [number, number, number];
+  private readonly delta: number;
+  private readonly vmax: number;
+  private accelBefore = 0;
+  private v2Before = 0;
+
+  constructor(card: GcodeCard) {
+    this.clock = new Clock(card);
+    this.accels = [card.printMmS2, card.travelMmS2, card.retractMmS2];
+    this.delta = card.deltaMm;
+    this.vmax = card.maxMmS;
+  }
+
+  run(stretch: Stretch, program: Program): void {
+    const { ahead, accels, delta, vmax } = this;
+    const { count, length, speed, radius, which, given, corner } = stretch;
+    let accelBefore = this.accelBefore;
+    let v2Before = this.v2Before;
+    for (let k = 0; k < count; k++) {
+      const set = given[k]!;
+      const accel = set > 0 ? set : accels[which[k]!]!;
+      let v = Math.min(speed[k]!, vmax);
+      if (radius[k]! > 0) v = Math.min(v, Math.sqrt(accel * radius[k]!));
       const v2 = v * v;
-      let cap = 0;
-      if (chained) {
-        const corner = cornerSpeedSquared(
-          Math.min(accel, accelBefore),
-          card.deltaMm,
-          inX * dirX + inY * dirY + inZ * dirZ,
-        );
-        cap = Math.min(v2, v2Before, corner);
-      }
-      ahead.add(way, v, accel, cap);
-      chained = true;
-      dirX = outX;
-      dirY = outY;
-      dirZ = inZ;
+      const j = ahead.count++;
+      ahead.length[j] = length[k]!;
+      ahead.speed[j] = v;
+      ahead.accel[j] = accel;
+      ahead.cap[j] = Math.min(v2, v2Before, Math.min(accel, accelBefore) * delta * corner[k]!);
       accelBefore = accel;
       v2Before = v2;
-    } else {
-      ahead.add(Math.abs(strand), v, accelOf.retract, 0);
-      chained = false;
+      if (ahead.full) this.settle(false, program);
     }
-    if (ahead.full) settle(false);
+    this.accelBefore = accelBefore;
+    this.v2Before = v2Before;
   }
-  settle(true);
-  clock.stepsUpTo(count, program, null);
-  return clock.now;
 
-  function settle(last: boolean): void {
-    const final = ahead.settle(last);
-    clock.passUnseen(ahead, final, program);
-    ahead.drop(final);
+  end(segmentCount: number, program: Program): number {
+    this.settle(true, program);
+    this.clock.stepsUpTo(segmentCount, program, null);
+    return this.clock.now;
+  }
+
+  private settle(last: boolean, program: Program): void {
+    const final = this.ahead.settle(last);
+    this.clock.passUnseen(this.ahead, final, program);
+    this.ahead.drop(final);
   }
 }
 
@@ -183,12 +253,13 @@ export type TimeSurface = Readonly<{
 const LN_FACTORS = [-1.8, -0.9, 0, 0.9, 1.8] as const;
 const LN_DELTAS = [-1.4, 0, 1.4] as const;
 
-/** Times the print anew at 15 nodes. Cost: 15 passes over the columns. */
+/** Times the print anew at 15 nodes. */
 export function timeSurface(print: GcodePrint): TimeSurface {
   const { card } = print;
-  const lnTime = LN_DELTAS.flatMap((d) =>
-    LN_FACTORS.map((f) => Math.log(timeOf(print, withFactor(card, Math.exp(f), card.deltaMm * Math.exp(d))))),
+  const cards = LN_DELTAS.flatMap((d) =>
+    LN_FACTORS.map((f) => withFactor(card, Math.exp(f), card.deltaMm * Math.exp(d))),
   );
+  const lnTime = timesOf(print, cards).map(Math.log);
   return { lnFactor: LN_FACTORS, lnDelta: LN_DELTAS.map((d) => d + Math.log(card.deltaMm)), lnTime };
 }
 
