@@ -5,7 +5,7 @@ import type { Ending } from '../engine/gcode/ending.ts';
 import { partHeat } from '../engine/gcode/part-heat.ts';
 import { levels, type PartKind } from '../engine/gcode/parts.ts';
 import type { GcodePrint } from '../engine/gcode/print.ts';
-import { showNumber, showQuantity, showShare, showSpan, toSi } from '../units.ts';
+import { showNumber, showQuantity, showSpan, toSi } from '../units.ts';
 
 /** What a person sees of a file that was read: sentences and figures, already printed. Pure text from the result. */
 export type Line = Readonly<{ label: string; text: string }>;
@@ -226,7 +226,7 @@ export function comparedLines(comparison: Comparison, plan: Planned): ComparedLi
     value === null || value === undefined ? none : print(value);
   const fan = (low: number, high: number) => {
     const [a, b] = [`${Math.round(low * 100)}`, `${Math.round(high * 100)}`];
-    return a === b ? showShareOfFan(low) : `${a} to ${b}${HARD_SPACE}%`;
+    return `${a === b ? a : `${a} to ${b}`}${HARD_SPACE}%`;
   };
   const retract = (length: number, speed: number, count: number | undefined) =>
     `${shown(length, 'mm')} at ${shown(speed, 'mm/s')}${count === undefined ? '' : `, ${showNumber(count, 0)} times`}`;
@@ -261,14 +261,6 @@ export function comparedLines(comparison: Comparison, plan: Planned): ComparedLi
     ],
   ];
   return LINES.map((line, k) => ({ line, file: values[k]![0], plan: values[k]![1], answer: answers[k]! }));
-}
-
-function showShareOfFan(share: number): string {
-  return share < 0.02
-    ? `${Math.round(share * 100)}${HARD_SPACE}%`
-    : share > 0.98
-      ? `${Math.round(share * 100)}${HARD_SPACE}%`
-      : showShare(share);
 }
 
 function endWords(end: string, heldS: number | null): string {

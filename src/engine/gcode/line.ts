@@ -129,6 +129,9 @@ function isNumberStart(c: number): boolean {
   return isDigit(c) || c === 43 || c === 45 || c === 46;
 }
 
+/** Digits that a double holds exactly, whatever they are. */
+export const EXACT_DIGITS = 15;
+
 /** Last place a number was read to; -1 where there was none. One number at a time: the caller reads it at once. */
 export const scan = { end: -1 };
 
@@ -139,7 +142,6 @@ export function numberAt(line: Uint8Array, p: number, length: number): number {
   let mantissa = 0;
   let digits = 0;
   let decimals = 0;
-  let exact = true;
   while (p < length && isDigit(line[p]!)) {
     mantissa = mantissa * 10 + line[p++]! - 48;
     digits++;
@@ -157,9 +159,8 @@ export function numberAt(line: Uint8Array, p: number, length: number): number {
     return Number.NaN;
   }
   scan.end = p;
-  exact = digits <= 15 && decimals <= 22;
-  // Past 15 digits the division is no longer correctly rounded; such a word is rare enough for a string.
-  if (!exact) return Number(asciiText(line, from, p));
+  // Past 15 digits the division no longer rounds once; such a word is rare enough for a string.
+  if (digits > EXACT_DIGITS) return Number(asciiText(line, from, p));
   const value = mantissa / 10 ** decimals;
   return line[from] === 45 ? -value : value;
 }

@@ -274,3 +274,26 @@ describe('words', () => {
     expect(read('M104 S200\n').program.what.filter((what) => what === NOZZLE).length).toBe(2);
   });
 });
+
+describe('numbers', () => {
+  it('are read as any correct reader would, plain or by the rules in full', () => {
+    const numbers = [
+      '0',
+      '-0.5',
+      '.25',
+      '+7.',
+      '123456789',
+      '199.99999',
+      '2677.90712',
+      '0.1',
+      '1234567.1234567',
+    ];
+    numbers.push('123456789.123456', '12345678901.5', '0.123456789012345678', '0.3000000000000000444');
+    for (const number of numbers) {
+      const last = (line: string) => read(`${line}\n`, 'G90\nM83\nG92 X0\nG1 Z1 F600\n').ending;
+      expect(last(`G1 E1\nG1 X${number}`)!.parkMm[0], number).toBe(Number(number) + 0);
+      // A bracket sends the line through the rules in full.
+      expect(last(`G1 E1\nG1 X${number} (slow)`)!.parkMm[0], number).toBe(Number(number) + 0);
+    }
+  });
+});

@@ -3,6 +3,7 @@ import { commandOf, isCommandLetter, letterT, motionMode, type Reading, selectTo
 import type { FaultCode, FaultDetail, Level } from './faults.ts';
 import {
   cleaned,
+  EXACT_DIGITS,
   excerpt,
   isBlank,
   isLetter,
@@ -21,9 +22,8 @@ const SEMICOLON = 59;
 
 /** Longest line that is looked at: what stands beyond is comment, or the line is a fault. */
 const LINE_MOST = 65536;
-/** Digits before and after the point that one integer each can hold; and in all, for a division that rounds once. */
+/** Digits before and after the point that one integer each can hold. */
 const INTEGER_DIGITS = 9;
-const EXACT_DIGITS = 15;
 /** The decimal point, counted from the digit 0. */
 const POINT = 46 - 48;
 const POWERS = Float64Array.from({ length: INTEGER_DIGITS + 1 }, (_, k) => 10 ** k);
