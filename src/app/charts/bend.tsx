@@ -2,6 +2,8 @@
 const THINGS = ['coin', 'cup', 'plate'] as const;
 type Thing = (typeof THINGS)[number];
 
+/** From the thing's edge to the middle of the tube. */
+const TUBE = 5;
 /** Radii in px as drawn: not to one scale, since a plate is ten coins wide. */
 const DRAWN: Readonly<Record<Thing, number>> = { coin: 11, cup: 23, plate: 52 };
 
@@ -10,10 +12,14 @@ export function thingIn(words: string): Thing | null {
   return THINGS.find((thing) => new RegExp(`\\b${thing}\\b`, 'i').test(words)) ?? null;
 }
 
+export function bendRadiusDrawn(thing: Thing): number {
+  return DRAWN[thing] + TUBE;
+}
+
 /** A thing from above with the tube bent a quarter round it. */
 export function Bend({ thing }: { thing: Thing }) {
   const radius = DRAWN[thing];
-  const bend = radius + 5;
+  const bend = bendRadiusDrawn(thing);
   // The thing stands at the lower right; the tube comes up its left side and leaves over its top.
   const [x, y] = [30 + bend, 10 + bend];
   return (
