@@ -2,8 +2,9 @@ import type { Answer, Comparison, Planned } from '../engine/gcode/against.ts';
 import { LINES } from '../engine/gcode/against.ts';
 import type { Melt } from '../engine/gcode/bead.ts';
 import type { Ending } from '../engine/gcode/ending.ts';
+import { levels } from '../engine/gcode/levels.ts';
 import { partHeat } from '../engine/gcode/part-heat.ts';
-import { levels, type PartKind } from '../engine/gcode/parts.ts';
+import type { PartKind } from '../engine/gcode/parts.ts';
 import type { GcodePrint } from '../engine/gcode/print.ts';
 import { showNumber, showQuantity, showSpan, toSi } from '../units.ts';
 

@@ -1,11 +1,9 @@
-import { closed } from '../numerics/closing.ts';
-import { components } from '../numerics/components.ts';
-import { nearestCells } from '../numerics/nearest-cell.ts';
-import { outlineOf } from '../numerics/outline.ts';
 import { type GcodeCard, strandArea } from './card.ts';
-import { PASS_STEP_MM, type Passes } from './passes.ts';
-import { type Grid, pieces, raster } from './raster.ts';
-import { smallestRectangle } from './rectangle.ts';
+import { Figures } from './figures.ts';
+import { type Level, levelsOf } from './levels.ts';
+import { closedAreas, type PartFigures, silhouettes } from './part-shape.ts';
+import type { Passes } from './passes.ts';
+import { cellAt, type Grid, gridRound, LevelRaster, pieces } from './raster.ts';
 import { type Arcs, PRINT, type Segments } from './segments.ts';
 
 export type PartKind =
@@ -18,23 +16,23 @@ export type PartKind =
   /** Between bar and support. */
   | 'open';
 
-/** A part on the sheet, as seen in the third layer. A person confirms which is which; nothing rests on `kind` unseen. */
+/** A part on the sheet: what hangs together. A person confirms which is which; nothing rests on `kind` unseen. */
 export type Part = Readonly<{
   kind: PartKind;
-  /** Plan area of its beads. */
+  /** Plan area of its beads in the third layer, or in its own first where that is higher. */
   areaMm2: number;
-  /** Area with gaps under 3 mm filled. */
+  /** The same with gaps under 3 mm filled. */
   closedMm2: number;
-  /** x and y from, x and y to. */
+  /** Seen from above, all layers together: x and y from, x and y to. */
   boxMm: readonly [number, number, number, number];
-  /** Outer outline, for a drawing: x, y, x, y ..., counter-clockwise. */
+  /** Outer outline from above, for a drawing: x, y, x, y ..., counter-clockwise. */
   outlineMm: readonly number[];
   /** Top of its highest bead. */
   heightMm: number;
   volumeMm3: number;
-  /** Volume over closed area and height. */
+  /** Volume over the sum over its layers of closed area times height. */
   solid: number;
-  /** Sides of the smallest rectangle round it, over turns by a degree. */
+  /** Sides of the smallest rectangle round it as seen from above, over turns by a degree. */
   longMm: number;
   shortMm: number;
   turnDeg: number;
@@ -64,235 +62,280 @@ export type Parts = Readonly<{
   /** Separate figures in the first layer, brim and purge included. */
   contacts: number;
   contactAreasMm2: readonly number[];
-  /** Laid on no part: brims, purge lines. */
+  /** Laid on no part: brims, purge lines, crumbs in the air. */
   unattachedMm3: number;
   passes: PartPasses;
   cellMm: number;
 }>;
 
-/** Layer, counted from the lowest, in which parts are told apart: over brims and squeezed first lines. */
+/** Layer, counted from the lowest, from which up parts are told apart: over brims and squeezed first lines. */
 const LEVEL_OF_PARTS = 3;
-/** A piece of a segment this long at most goes to one part [mm]. */
+/** Under it, a piece of a segment this long at most goes to one part [mm]. */
 const PIECE_MM = 1;
 /** A piece further from every part than this belongs to none [mm]. */
 const REACH_MM = 1;
-/** Gaps up to twice this are closed before the solid share is taken [mm]. */
-const CLOSING_MM = 1.5;
 export const SOLID_BAR = 0.85;
 const SOLID_SUPPORT = 0.6;
 export const LAYERS_LEAST = 3;
-/** Cells of a grid at most: a sheet of a metre and a half. Beyond, the cell is doubled rather than the file refused. */
-const CELLS_MOST = 4e7;
-/** Corners of an outline that stand out by less than this are left out [cells]: the steps of a slanting edge. */
-const OUTLINE_CELLS = 0.75;
-/** Room round the figures, for closing and reach [mm]. */
-const MARGIN_MM = 2;
-
-type Range = readonly [from: number, to: number, layer: number];
 
 /**
- * Parts on the sheet: raster of the lowest and the third-lowest height, 8-connected figures, and every print segment
- * cut into pieces that go to the nearest part.
+ * Parts on the sheet: figures of every level from the third-lowest up, joined where one lies on the other. What is
+ * laid above goes to the part of its own figure; what is laid below is cut into pieces that go to the nearest part.
  */
 export function partsOf(segments: Segments, arcs: Arcs, passes: Passes, card: GcodeCard): Parts {
   const area = strandArea(card);
-  const heights = levels(passes);
-  const low = heights[0]!;
-  const high = heights[Math.min(LEVEL_OF_PARTS, heights.length) - 1]!;
-  const rangesAt = (z: number): Range[] => {
-    const ranges: Range[] = [];
-    for (let p = 0; p < passes.count; p++)
-      if (Math.abs(passes.zMm[p]! - z) <= PASS_STEP_MM)
-        ranges.push([passes.first[p]!, passEnd(passes, p, segments.count), passes.heightMm[p]!]);
-    return ranges;
-  };
-  const lowRanges = rangesAt(low);
-  const highRanges = rangesAt(high);
-  const grid = gridRound(segments, arcs, [...lowRanges, ...highRanges], card.cellMm);
-  const contact = components(raster(grid, segments, arcs, area, lowRanges), grid.width, grid.height);
-  const figure = components(raster(grid, segments, arcs, area, highRanges), grid.width, grid.height);
-
-  // Nearest part of every cell, 0 beyond reach.
-  const { nearest, distance2 } = nearestCells(figure.label, grid.width, grid.height);
-  const reach2 = (REACH_MM / grid.cell) ** 2;
-  const owner = new Int32Array(grid.width * grid.height);
-  for (let k = 0; k < owner.length; k++) if (distance2[k]! <= reach2) owner[k] = figure.label[nearest[k]!]!;
-
-  const shares = laidOnParts(segments, arcs, passes, area, grid, owner, figure.count);
-  const cell2 = grid.cell * grid.cell;
-  const contactAreas = new Float64Array(contact.count);
-  const under = Array.from({ length: figure.count }, () => ({ cells: 0, contacts: new Set<number>() }));
-  for (let k = 0; k < owner.length; k++) {
-    const c = contact.label[k]!;
-    if (c === 0) continue;
-    contactAreas[c - 1]! += cell2;
-    const part = owner[k]!;
-    if (part === 0) continue;
-    under[part - 1]!.cells++;
-    if (figure.label[k] === part) under[part - 1]!.contacts.add(c - 1);
+  const levels = levelsOf(passes, segments.count);
+  const base = Math.min(LEVEL_OF_PARTS, levels.length) - 1;
+  const grid = gridRound(segments, arcs, card.cellMm);
+  const raster = new LevelRaster(grid);
+  const figures = new Figures(grid);
+  const laid = new Laid(area);
+  // Figure of the third level in each cell, plus one.
+  const foot = new Int32Array(grid.width * grid.height);
+  const firstOf = new Int32Array(levels.length);
+  for (let number = base; number < levels.length; number++) {
+    const level = levels[number]!;
+    raster.draw(level, segments, arcs, area);
+    const first = figures.add(number, level, raster);
+    firstOf[number] = first;
+    if (number === base) for (const cell of raster.laid()) foot[cell] = first + raster.figure[cell]!;
+    laid.takeLevel(level, segments, (x, y) => first + raster.figure[cellAt(grid, x, y)]! - 1);
   }
+  const nearestFoot = footWithinReach(grid, foot);
+  for (const level of levels.slice(0, base)) laid.takePieces(level, segments, arcs, grid, nearestFoot);
 
-  const boxes = boxesOf(figure.label, grid, figure.count);
-  const found = Array.from({ length: figure.count }, (_, k) => {
-    const box = boxes[k]!;
-    const own = figureOf(figure.label, grid, k + 1, box);
-    const volume = shares.volume[k]!;
-    const height = shares.top[k]!;
-    const layers = shares.layers[k]!.size;
-    const solid = volume / (own.closedCells * cell2 * height);
-    const part: Part = {
-      kind:
-        layers < LAYERS_LEAST
-          ? 'low'
-          : solid >= SOLID_BAR
-            ? 'bar'
-            : solid < SOLID_SUPPORT
-              ? 'support'
-              : 'open',
-      areaMm2: own.cells * cell2,
-      closedMm2: own.closedCells * cell2,
-      boxMm: [
-        grid.x0 + box.left * grid.cell,
-        grid.y0 + box.low * grid.cell,
-        grid.x0 + (box.right + 1) * grid.cell,
-        grid.y0 + (box.high + 1) * grid.cell,
-      ],
-      outlineMm: outlineOf(
-        figure.label,
-        grid.width,
-        grid.height,
-        k + 1,
-        figure.label.indexOf(k + 1, box.low * grid.width),
-        OUTLINE_CELLS,
-      ).map((at, j) => (j % 2 === 0 ? grid.x0 : grid.y0) + at * grid.cell),
-      heightMm: height,
-      volumeMm3: volume,
-      solid,
-      longMm: own.long * grid.cell,
-      shortMm: own.short * grid.cell,
-      turnDeg: own.turnDeg,
-      contactMm2: under[k]!.cells * cell2,
-      contacts: [...under[k]!.contacts].sort((a, b) => a - b),
-      layers,
-    };
-    return { part, index: k };
+  const { parts, partOf } = partFigures(figures, base);
+  raster.draw(levels[0]!, segments, arcs, area);
+  const contacts = contactsUnder(raster, grid, foot, nearestFoot, partOf, parts.length);
+  const views = silhouettes(figures, grid, parts, partOf);
+  const areas = closedAreas(figures, grid, parts, partOf, raster, (number) => {
+    raster.draw(levels[number]!, segments, arcs, area);
+    return firstOf[number]!;
   });
-  found.sort((a, b) => a.part.boxMm[1] - b.part.boxMm[1] || a.part.boxMm[0] - b.part.boxMm[0]);
-  const order = new Int32Array(figure.count);
-  for (const [place, { index }] of found.entries()) order[index] = place;
+  const order = parts.map((_, part) => part);
+  order.sort((a, b) => views[a]!.boxMm[1] - views[b]!.boxMm[1] || views[a]!.boxMm[0] - views[b]!.boxMm[0]);
+  const place = new Int32Array(parts.length);
+  for (const [k, part] of order.entries()) place[part] = k;
+  const rows = laid.rowsByPart(partOf, place);
+
+  const volume = new Float64Array(parts.length);
+  const passesOf = parts.map(() => new Set<number>());
+  for (const row of rows) {
+    volume[row.part]! += row.volume;
+    passesOf[row.part]!.add(row.pass);
+  }
+  const levelOfPass = new Int32Array(passes.count);
+  for (const [number, { ranges }] of levels.entries())
+    for (const { pass } of ranges) levelOfPass[pass] = number;
   return {
-    parts: found.map(({ part }) => part),
-    contacts: contact.count,
-    contactAreasMm2: Array.from(contactAreas),
-    unattachedMm3: shares.unattached,
-    passes: partPasses(shares.rows, order),
+    parts: order.map((part, k): Part => {
+      const own = parts[part]!;
+      const layers = new Set([...passesOf[k]!].map((pass) => levelOfPass[pass])).size;
+      let room = 0;
+      for (const [at, number] of own.levels.entries())
+        room += areas[part]![at]! * heightIn(levels, own.levels, at, number === base);
+      const solid = volume[k]! / room;
+      return {
+        kind: kindOf(solid, layers),
+        areaMm2: own.cells[0]! * grid.cell ** 2,
+        closedMm2: areas[part]![0]!,
+        ...views[part]!,
+        heightMm: levels[own.levels.at(-1)!]!.topMm,
+        volumeMm3: volume[k]!,
+        solid,
+        contactMm2: contacts.under[part]!.cells * grid.cell ** 2,
+        contacts: [...contacts.under[part]!.contacts].sort((a, b) => a - b),
+        layers,
+      };
+    }),
+    contacts: contacts.areasMm2.length,
+    contactAreasMm2: contacts.areasMm2,
+    unattachedMm3: laid.onNone(partOf),
+    passes: partPasses(rows),
     cellMm: grid.cell,
   };
 }
 
-/** Segment behind the last of a pass. */
-export function passEnd(passes: Passes, pass: number, segmentCount: number): number {
-  return pass + 1 < passes.count ? passes.first[pass + 1]! : segmentCount;
+function kindOf(solid: number, layers: number): PartKind {
+  if (layers < LAYERS_LEAST) return 'low';
+  return solid >= SOLID_BAR ? 'bar' : solid < SOLID_SUPPORT ? 'support' : 'open';
 }
 
-/** Heights at which something is printed, from the lowest up; nearer than a pass step is the same. */
-export function levels(passes: Passes): number[] {
-  const sorted = Array.from(passes.zMm).sort((a, b) => a - b);
-  const result: number[] = [];
-  for (const z of sorted) if (result.length === 0 || z - result.at(-1)! > PASS_STEP_MM) result.push(z);
-  return result;
+/** Height that a level of a part fills: from its level before, or from the sheet for a part that stands on it. */
+function heightIn(levels: readonly Level[], own: readonly number[], at: number, standing: boolean): number {
+  const level = levels[own[at]!]!;
+  if (at > 0) return level.topMm - levels[own[at - 1]!]!.topMm;
+  return standing ? level.topMm : level.layerMm;
 }
 
-function gridRound(segments: Segments, arcs: Arcs, ranges: readonly Range[], cell: number): Grid {
-  let left = Infinity;
-  let right = -Infinity;
-  let low = Infinity;
-  let high = -Infinity;
-  const take = (x: number, y: number) => {
-    if (x < left) left = x;
-    if (x > right) right = x;
-    if (y < low) low = y;
-    if (y > high) high = y;
+/** Figures that hang together, part by part. Fewer than three levels that begin above the third are crumbs, no part. */
+function partFigures(figures: Figures, base: number): { parts: PartFigures[]; partOf: Int32Array } {
+  const partOf = new Int32Array(figures.count).fill(-1);
+  const byRoot = new Map<number, { figures: number[]; levels: number[]; cells: number[] }>();
+  for (let figure = 0; figure < figures.count; figure++) {
+    const root = figures.root(figure);
+    let part = byRoot.get(root);
+    if (!part) {
+      part = { figures: [], levels: [], cells: [] };
+      byRoot.set(root, part);
+    }
+    part.figures.push(figure);
+    const level = figures.level[figure]!;
+    if (part.levels.at(-1) !== level) {
+      part.levels.push(level);
+      part.cells.push(0);
+    }
+    part.cells[part.cells.length - 1]! += figures.cells[figure]!;
+  }
+  const parts = [...byRoot.values()].filter(
+    ({ levels }) => levels[0] === base || levels.length >= LAYERS_LEAST,
+  );
+  for (const [number, part] of parts.entries()) for (const figure of part.figures) partOf[figure] = number;
+  return { parts, partOf };
+}
+
+/** Finds the figure of the third level that is nearest to a cell, within reach; -1 where there is none. */
+function footWithinReach(grid: Grid, foot: Int32Array): (cell: number) => number {
+  const reach = REACH_MM / grid.cell;
+  const steps: [number, number, number][] = [];
+  for (let y = -Math.floor(reach); y <= reach; y++)
+    for (let x = -Math.floor(reach); x <= reach; x++)
+      if (x * x + y * y <= reach * reach) steps.push([x * x + y * y, x, y]);
+  steps.sort((a, b) => a[0] - b[0]);
+  return (cell) => {
+    const column = cell % grid.width;
+    const row = (cell - column) / grid.width;
+    for (const [, dx, dy] of steps) {
+      const [x, y] = [column + dx, row + dy];
+      if (x < 0 || y < 0 || x >= grid.width || y >= grid.height) continue;
+      const figure = foot[y * grid.width + x]!;
+      if (figure > 0) return figure - 1;
+    }
+    return -1;
   };
-  for (const [from, to] of ranges)
-    for (let i = from; i < to; i++) {
-      if (segments.kind[i] !== PRINT) continue;
-      take(segments.x0[i]!, segments.y0[i]!);
-      take(segments.x1[i]!, segments.y1[i]!);
-      const arc = segments.arc.length > 0 ? segments.arc[i]! : -1;
-      if (arc >= 0)
-        pieces(segments, arcs, i, Infinity, (_x0, _y0, x1, y1) => {
-          take(x1, y1);
-        });
-    }
-  for (;;) {
-    const margin = Math.ceil(MARGIN_MM / cell) + 1;
-    const x0 = Math.floor(left / cell) - margin;
-    const y0 = Math.floor(low / cell) - margin;
-    const width = Math.ceil(right / cell) + margin - x0;
-    const height = Math.ceil(high / cell) + margin - y0;
-    if (width * height <= CELLS_MOST) return { cell, x0: x0 * cell, y0: y0 * cell, width, height };
-    cell *= 2;
-  }
 }
 
-type Row = { part: number; pass: number; start: number; end: number; volume: number };
-
-function laidOnParts(
-  segments: Segments,
-  arcs: Arcs,
-  passes: Passes,
-  area: number,
+/** Figures of the lowest level, which is drawn: their areas, and those under each part. */
+function contactsUnder(
+  raster: LevelRaster,
   grid: Grid,
-  owner: Int32Array,
-  count: number,
+  foot: Int32Array,
+  nearestFoot: (cell: number) => number,
+  partOf: Int32Array,
+  partCount: number,
 ) {
-  const volume = new Float64Array(count);
-  const top = new Float64Array(count);
-  const layers = Array.from({ length: count }, () => new Set<number>());
-  const rows: Row[] = [];
-  // Row of the pass at hand, by part.
-  const open = new Int32Array(count).fill(-1);
-  let unattached = 0;
-  for (let p = 0; p < passes.count; p++) {
-    open.fill(-1);
-    const z = passes.zMm[p]!;
-    // A pass at height 0 still stands as high as its bead.
-    const upTo = Math.max(z, passes.heightMm[p]!);
-    const end = passEnd(passes, p, segments.count);
-    for (let i = passes.first[p]!; i < end; i++) {
-      if (segments.kind[i] !== PRINT) continue;
-      const laid = segments.laid[i]! * area;
-      const t = segments.t[i]!;
-      const dt = segments.dt[i]!;
-      let done = 0;
-      pieces(segments, arcs, i, PIECE_MM, (x0, y0, x1, y1, share) => {
-        const x = Math.floor(((x0 + x1) / 2 - grid.x0) / grid.cell);
-        const y = Math.floor(((y0 + y1) / 2 - grid.y0) / grid.cell);
-        const inside = x >= 0 && x < grid.width && y >= 0 && y < grid.height;
-        const part = inside ? owner[y * grid.width + x]! - 1 : -1;
-        if (part < 0) unattached += laid * share;
-        else {
-          let row = rows[open[part]!];
-          if (!row) {
-            row = { part, pass: p, start: t + done * dt, end: t, volume: 0 };
-            open[part] = rows.length;
-            rows.push(row);
-            layers[part]!.add(Math.round(z / PASS_STEP_MM));
-          }
-          row.volume += laid * share;
-          row.end = t + (done + share) * dt;
-          volume[part] = volume[part]! + laid * share;
-          if (upTo > top[part]!) top[part] = upTo;
-        }
-        done += share;
-      });
-    }
+  const areasMm2 = Array.from(
+    { length: raster.count },
+    (_, n) => (raster.starts[n + 1]! - raster.starts[n]!) * grid.cell ** 2,
+  );
+  const under = Array.from({ length: partCount }, () => ({ cells: 0, contacts: new Set<number>() }));
+  for (const cell of raster.laid()) {
+    const figure = nearestFoot(cell);
+    const part = figure < 0 ? -1 : partOf[figure]!;
+    if (part < 0) continue;
+    under[part]!.cells++;
+    if (foot[cell] === figure + 1) under[part]!.contacts.add(raster.figure[cell]! - 1);
   }
-  return { volume, top, layers, rows, unattached };
+  return { areasMm2, under };
 }
 
-function partPasses(rows: readonly Row[], order: Int32Array): PartPasses {
+type Row = { figure: number; pass: number; start: number; end: number; volume: number };
+type PartRow = { part: number; pass: number; start: number; end: number; volume: number };
+
+/** What is laid, by figure and pass. */
+class Laid {
+  readonly #rows: Row[] = [];
+  /** Row of each figure in the pass at hand. */
+  readonly #open = new Map<number, Row>();
+  readonly #area: number;
+  #loose = 0;
+
+  constructor(area: number) {
+    this.#area = area;
+  }
+
+  /** Print segments of a level that is drawn: each lies wholly in the figure in which it begins. */
+  takeLevel(level: Level, segments: Segments, figureAt: (x: number, y: number) => number): void {
+    for (const { pass, from, to } of level.ranges) {
+      this.#open.clear();
+      for (let i = from; i < to; i++) {
+        if (segments.kind[i] !== PRINT) continue;
+        const figure = figureAt(segments.x0[i]!, segments.y0[i]!);
+        const t = segments.t[i]!;
+        this.#add(figure, pass, t, t + segments.dt[i]!, segments.laid[i]! * this.#area);
+      }
+    }
+  }
+
+  /** Print segments under the third level, piece by piece. */
+  takePieces(
+    level: Level,
+    segments: Segments,
+    arcs: Arcs,
+    grid: Grid,
+    nearestFoot: (cell: number) => number,
+  ): void {
+    for (const { pass, from, to } of level.ranges) {
+      this.#open.clear();
+      for (let i = from; i < to; i++) {
+        if (segments.kind[i] !== PRINT) continue;
+        const volume = segments.laid[i]! * this.#area;
+        const t = segments.t[i]!;
+        const dt = segments.dt[i]!;
+        let done = 0;
+        pieces(segments, arcs, i, PIECE_MM, (x0, y0, x1, y1, share) => {
+          const figure = nearestFoot(cellAt(grid, (x0 + x1) / 2, (y0 + y1) / 2));
+          if (figure < 0) this.#loose += volume * share;
+          else this.#add(figure, pass, t + done * dt, t + (done + share) * dt, volume * share);
+          done += share;
+        });
+      }
+    }
+  }
+
+  #add(figure: number, pass: number, start: number, end: number, volume: number): void {
+    const row = this.#open.get(figure);
+    if (row) {
+      row.volume += volume;
+      row.end = end;
+      return;
+    }
+    const begun = { figure, pass, start, end, volume };
+    this.#open.set(figure, begun);
+    this.#rows.push(begun);
+  }
+
+  /** One row a part and pass, in the order of time. */
+  rowsByPart(partOf: Int32Array, place: Int32Array): PartRow[] {
+    const rows = this.#rows
+      .filter(({ figure }) => partOf[figure]! >= 0)
+      .sort((a, b) => a.pass - b.pass || a.start - b.start);
+    const result: PartRow[] = [];
+    const open = new Map<number, PartRow>();
+    for (const { figure, pass, start, end, volume } of rows) {
+      const part = place[partOf[figure]!]!;
+      const row = open.get(part);
+      if (row?.pass === pass) {
+        row.volume += volume;
+        row.end = Math.max(row.end, end);
+      } else {
+        const begun = { part, pass, start, end, volume };
+        open.set(part, begun);
+        result.push(begun);
+      }
+    }
+    return result;
+  }
+
+  onNone(partOf: Int32Array): number {
+    return this.#rows.reduce(
+      (sum, { figure, volume }) => (partOf[figure]! < 0 ? sum + volume : sum),
+      this.#loose,
+    );
+  }
+}
+
+function partPasses(rows: readonly PartRow[]): PartPasses {
   const n = rows.length;
   const returnS = new Float64Array(n);
   const next = new Map<number, number>();
@@ -303,53 +346,11 @@ function partPasses(rows: readonly Row[], order: Int32Array): PartPasses {
   }
   return {
     count: n,
-    part: Int32Array.from(rows, (row) => order[row.part]!),
+    part: Int32Array.from(rows, (row) => row.part),
     pass: Int32Array.from(rows, (row) => row.pass),
     startS: Float64Array.from(rows, (row) => row.start),
     endS: Float64Array.from(rows, (row) => row.end),
     returnS,
     volumeMm3: Float64Array.from(rows, (row) => row.volume),
   };
-}
-
-type CellBox = { left: number; right: number; low: number; high: number };
-
-/** Boxes of all figures, by number less one. */
-function boxesOf(label: Int32Array, grid: Grid, count: number): CellBox[] {
-  const boxes = Array.from({ length: count }, () => ({
-    left: grid.width,
-    right: -1,
-    low: grid.height,
-    high: -1,
-  }));
-  for (let y = 0; y < grid.height; y++)
-    for (let x = 0; x < grid.width; x++) {
-      const number = label[y * grid.width + x]!;
-      if (number === 0) continue;
-      const box = boxes[number - 1]!;
-      if (x < box.left) box.left = x;
-      if (x > box.right) box.right = x;
-      if (y < box.low) box.low = y;
-      box.high = y;
-    }
-  return boxes;
-}
-
-/** The cells of one part alone: their number, that of the closed figure, and the smallest rectangle round them. */
-function figureOf(label: Int32Array, grid: Grid, number: number, box: CellBox) {
-  const radius = CLOSING_MM / grid.cell;
-  const margin = Math.ceil(radius) + 1;
-  const width = box.right - box.left + 1 + 2 * margin;
-  const height = box.high - box.low + 1 + 2 * margin;
-  const own = new Uint8Array(width * height);
-  let cells = 0;
-  for (let y = box.low; y <= box.high; y++)
-    for (let x = box.left; x <= box.right; x++) {
-      if (label[y * grid.width + x] !== number) continue;
-      own[(y - box.low + margin) * width + x - box.left + margin] = 1;
-      cells++;
-    }
-  let closedCells = 0;
-  for (const value of closed(own, width, height, radius)) closedCells += value;
-  return { cells, closedCells, ...smallestRectangle(own, width, height) };
 }
