@@ -1,4 +1,5 @@
 import { kernels as air } from './air/kernels.ts';
+import { kernels as feed } from './feed/kernels.ts';
 import { kernels as gcode } from './gcode/kernels.ts';
 import { syntheticKernel } from './gcode/synthetic-kernel.ts';
 import type { Kernel } from './kernel.ts';
@@ -7,5 +8,5 @@ import { kernels as plan } from './plan/kernels.ts';
 
 /** Every kernel of the engine, by name; the one list that `bonedry compute` and the checks go through. */
 export const KERNELS: ReadonlyMap<string, Kernel> = new Map(
-  [...air, ...gcode, syntheticKernel, ...moisture, ...plan].map((kernel) => [kernel.name, kernel]),
+  [...air, ...feed, ...gcode, syntheticKernel, ...moisture, ...plan].map((kernel) => [kernel.name, kernel]),
 );

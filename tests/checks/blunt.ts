@@ -13,6 +13,8 @@ export const BLUNT: Readonly<Record<string, Readonly<{ keys: string; why: string
   },
   'bars-23-50-slow': { keys: 'days', why: 'the published fact is a band, 150 to 450 days' },
   'bars-23-50-fast': { keys: 'days', why: 'the published fact is a band, 150 to 450 days' },
+  'trade-cold-snap': { keys: 'snaps', why: 'a trade fact: the band 0.75 to 1' },
+  'trade-warm-pass': { keys: 'passes', why: 'a trade fact: the band 0.75 to 1' },
   'trade-box': { keys: 'share', why: 'a trade fact: the band 0.9 to 1' },
   'trade-bed': { keys: 'share', why: 'a trade fact: the band 0.4 to 0.9 is all that can be claimed' },
 };
