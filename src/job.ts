@@ -92,6 +92,24 @@ export type Plate = Readonly<{
   }>[];
 }>;
 
+/**
+ * What a plate asks of the strand, in the order in which plates are printed. `from` tells where the figures come from:
+ * its `file`, the print that the campaign describes (`made`), or nobody (`assumed`).
+ */
+export type Print = Readonly<{
+  plate: string;
+  /** When it starts, since the end of the drying, and how long it prints [s]. */
+  start: number;
+  time: number;
+  /** Strand that it lays [kg], and how fast [m3/s]. */
+  mass: number;
+  flow: number;
+  from: 'file' | 'made' | 'assumed';
+}>;
+
+/** Where the strand is while nothing prints: it stands in the tube, its end is cut off after, it is drawn back. */
+export type BetweenPrints = 'left in the tube' | 'cut off' | 'drawn back';
+
 /** What was done, weighed or seen, in the order of time. `at` is an instant in ISO text, UTC. */
 export type Event = Readonly<{
   at: string;
@@ -129,6 +147,8 @@ export type Kit = Readonly<{
   desiccant: boolean;
   /** The strand is fed straight from the dryer: the box is the dryer. */
   fedFromDryer: boolean;
+  /** Null: nobody said; it is left in the tube then. */
+  betweenPrints: BetweenPrints | null;
 }>;
 
 export type Job = Readonly<{
@@ -158,6 +178,8 @@ export type Job = Readonly<{
   drying: Drying;
   groups: readonly Group[];
   plates: readonly Plate[];
+  /** Empty until the plates' files are read. */
+  prints: readonly Print[];
   events: readonly Event[];
   settings: Settings;
 }>;

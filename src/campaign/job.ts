@@ -57,6 +57,7 @@ export function makeJob(campaign: Campaign, set: CardSet, folder = ''): Job {
     drying: dryingOf(campaign, entries, events),
     groups: data.groups ?? [],
     plates: (data.plates ?? []).map((plate) => plateOf(plate, data)),
+    prints: [],
     events,
     settings: settingsOf(data),
   };
@@ -77,6 +78,7 @@ function kitOf(campaign: Campaign, set: CardSet, chosen: Chosen, { pieces }: Pat
     path: pieces,
     desiccant: hasDesiccant(campaign, chosen),
     fedFromDryer: fedFromDryer(set, chosen),
+    betweenPrints: campaign.data.kit?.box?.['between prints'] ?? null,
   };
 }
 

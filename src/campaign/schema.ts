@@ -43,6 +43,7 @@ export const MEASURES = [
   'strain at break',
   'yield stress',
 ] as const;
+export const BETWEEN_PRINTS = ['left in the tube', 'cut off', 'drawn back'] as const;
 export const CLAMPS = ['none', 'corners', 'mid', 'corners and mid'] as const;
 
 /** "every 4 h" in seconds, "half way", or no. */
@@ -173,6 +174,7 @@ function makeSchema(set: CardSet) {
         path: z
           .array(z.strictObject({ tube: uncertain('m', '0.9 m').optional(), bend: bend.optional() }))
           .optional(),
+        'between prints': oneOf(BETWEEN_PRINTS, 'a place for the strand between prints').optional(),
         tube: part(partAt('kit', 'box', 'tube'), {
           ...card('path'),
           'way round': oneOf(WAYS_ROUND, 'a way round').optional(),

@@ -30,11 +30,13 @@ export function narrow(job: Job, link: Link): Job {
       path: [],
       desiccant: false,
       fedFromDryer: false,
+      betweenPrints: null,
     },
     sinceOpened: [],
     drying: { time: 0, flipEvery: null, assumed: false, weighings: [] },
     groups: [],
     plates: [],
+    prints: [],
     events: [],
     settings: {},
   };

@@ -1,12 +1,14 @@
 import type { Job } from '../../job.ts';
 import type { Draws } from '../draws.ts';
-import { type HeatCap, heatCap } from '../moisture/advice.ts';
+import type { HeatCap } from '../moisture/advice.ts';
 import { floorOfPlace } from '../moisture/place.ts';
 import { waterOfShare } from '../moisture/polymer.ts';
 import { columnOf, makeOutcome, type Plan, type Stretch, simulate } from '../moisture/spool.ts';
-import { type Grid, makeScratch } from '../moisture/spool-state.ts';
+import { makeScratch, packState, stateWidth } from '../moisture/spool-state.ts';
+import { capOf, limitSaid } from './heat-limits.ts';
 import type { Assessment, Check, Lever, Link } from './link.ts';
-import { placeOf, polymerOf, windingOf } from './spool-params.ts';
+import { GRID, placeOf, polymerOf, windingOf } from './spool-params.ts';
+import { unknownsOf } from './unknowns.ts';
 
 /**
  * Link Dry: is the spool dry enough at the start of the first print, everywhere in the winding?
@@ -17,8 +19,7 @@ import { placeOf, polymerOf, windingOf } from './spool-params.ts';
  * carried on, so that the hours that would be enough are known too.
  */
 
-/** Cells and steps for ensembles; docs/equations/moisture.md tells what they cost in accuracy. */
-const GRID: Grid = { rings: 6, layers: 6, shells: 8 };
+/** Steps for ensembles; docs/equations/moisture.md tells what they cost in accuracy. */
 const STEP_HOT = 240;
 const STEP_ROOM = 600;
 const STEP_ROOM_MOST = 3600;
@@ -49,13 +50,7 @@ export const dry: Link = {
   sections: ['sinceOpened', 'drying'],
 
   reads(job) {
-    return Object.values(job.entries)
-      .filter(
-        (entry) =>
-          entry.readBy.includes('Dry') && isUnknown(entry.law.kind) && typeof entry.value !== 'string',
-      )
-      .map((entry) => entry.key)
-      .filter((key) => !key.startsWith('links.'));
+    return unknownsOf(job, ['Dry']);
   },
 
   assess(job: Job, draws: Draws, _, progress): Assessment {
@@ -78,6 +73,8 @@ export const dry: Link = {
     const visible = draws.column('limits.visible');
     const over = draws.column('limits.worst over limit');
     const scratch = makeScratch(GRID);
+    const width = stateWidth(GRID);
+    const dried = new Float64Array(width * count);
     const inPlaces = job.sinceOpened.map((stay) => draws.over(stay.entries));
     const opened = draws.entry('spool.hours open').value as number;
     const set = draws.entry('dryer.temperature').value as number;
@@ -135,6 +132,7 @@ export const dry: Link = {
         temperature: room,
       };
       simulate(spool, plan, scratch, outcome);
+      packState(outcome.kept, dried, i * width);
       const curves = {
         mean: columnOf(outcome, 'mean'),
         worst: columnOf(outcome, 'worst'),
@@ -180,15 +178,12 @@ export const dry: Link = {
       ],
       traces: { mean: { axis, rows: mean }, worst: { axis, rows: worst }, lost: { axis, rows: lost } },
       figures,
+      carried: { 'dried spool': { width, rows: dried } },
     };
   },
 
   levers: dryLevers,
 };
-
-function isUnknown(kind: string): boolean {
-  return kind !== 'fixed' && kind !== 'follows';
-}
 
 /** Hours of drying that a person thinks in. */
 const HOUR = 3600;
@@ -238,18 +233,8 @@ function hotter(job: Job): Lever[] {
 
 /** Highest temperature at which this spool may dry, and what rules; a limit nobody knows counts as 70 C. */
 export function dryingCap(job: Job): HeatCap {
-  const known = (key: string) => {
-    const entry = job.entries[key];
-    return typeof entry?.value === 'number' && entry.from !== 'assumed' ? entry.value : null;
-  };
-  // The maker's word in the campaign is for strand and spool alike.
-  const limit = known('spool.limit of heat');
   const onBed = job.entries['dryer.heated by']?.value === 'bed';
-  return heatCap({
-    strand: limit,
-    spool: limit === null ? null : { limit },
-    device: onBed ? known('printer.limit of bed') : null,
-  });
+  return capOf(job, onBed ? limitSaid(job, 'printer.limit of bed') : null);
 }
 
 /** Other ways to dry that the card drawer holds, where the spool stands the heat they are sold with. */

@@ -28,12 +28,16 @@ export type Check = Readonly<{
 /** Curves along one axis (seconds, mm ...), one row a draw: `rows[point + points * draw]`. */
 export type Trace = Readonly<{ axis: Float64Array; rows: Float64Array }>;
 
+/** Further numbers of each draw, for a link that goes on from here: `rows[k + width * draw]`. */
+export type Carried = Readonly<{ width: number; rows: Float64Array }>;
+
 /** What a link finds for some draws: plain data that crosses to a worker and can be put end to end. */
 export type Assessment = Readonly<{
   checks: readonly Check[];
   traces: Readonly<Record<string, Trace>>;
   /** Further figures, one a draw, that screens and later links read by name. */
   figures: Readonly<Record<string, Float64Array>>;
+  carried?: Readonly<Record<string, Carried>>;
 }>;
 
 /** Results of the links before, for a link that starts where another ended. */
@@ -56,6 +60,8 @@ export type Link = Readonly<{
   name: LinkName;
   /** Parts of the job that it reads beside the entries whose cards name it. */
   sections: readonly (keyof Job)[];
+  /** Links from whose findings, in the same draws, it starts. They stand before it in the chain. */
+  after?: readonly LinkName[];
   /** Unknowns that it reads for this job: what its spread may come from. */
   reads(job: Job): readonly string[];
   assess(job: Job, draws: Draws, earlier: Earlier, progress: Progress): Assessment;
@@ -79,6 +85,34 @@ export function join(parts: readonly Assessment[]): Assessment {
       rows: end((part) => part.traces[name]!.rows),
     })),
     figures: mapValues(first.figures, (_, name) => end((part) => part.figures[name]!)),
+    ...(first.carried
+      ? {
+          carried: mapValues(first.carried, ({ width }, name) => ({
+            width,
+            rows: end((part) => part.carried![name]!.rows),
+          })),
+        }
+      : {}),
+  };
+}
+
+/** The share of some draws, counted from the first that is there: the inverse of {@link join}. */
+export function sliceOf(whole: Assessment, from: number, to: number): Assessment {
+  const part = (column: Float64Array, width = 1) => column.slice(width * from, width * to);
+  return {
+    checks: whole.checks.map((check) => ({
+      ...check,
+      margin: part(check.margin),
+      values: part(check.values),
+      ...(check.chance ? { chance: part(check.chance) } : {}),
+    })),
+    traces: mapValues(whole.traces, ({ axis, rows }) => ({ axis, rows: part(rows, axis.length) })),
+    figures: mapValues(whole.figures, (column) => part(column)),
+    ...(whole.carried
+      ? {
+          carried: mapValues(whole.carried, ({ width, rows }) => ({ width, rows: part(rows, width) })),
+        }
+      : {}),
   };
 }
 

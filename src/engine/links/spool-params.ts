@@ -2,8 +2,12 @@ import type { Draws } from '../draws.ts';
 import type { Sorbent } from '../moisture/desiccant.ts';
 import type { Desiccant, Place } from '../moisture/place.ts';
 import type { Polymer } from '../moisture/polymer.ts';
+import type { Grid } from '../moisture/spool-state.ts';
 import type { Winding } from '../moisture/winding.ts';
 import { tableAt } from '../numerics/table.ts';
+
+/** Cells of a spool in every ensemble: links go on from each other's states. */
+export const GRID: Grid = { rings: 6, layers: 6, shells: 8 };
 
 /**
  * From columns of draws to the parameters of the moisture module, one draw at a time. Entries are named as on the
@@ -11,7 +15,7 @@ import { tableAt } from '../numerics/table.ts';
  */
 
 /** Heat capacity and the air between strands are taken at the middle of room and drying temperature. */
-function atMiddle(draws: Draws, key: string, temperature: number, room: number): number {
+export function atMiddle(draws: Draws, key: string, temperature: number, room: number): number {
   const { value } = draws.entry(key);
   if (typeof value === 'number') return value;
   if (value === null || typeof value === 'string') throw new Error(`"${key}" holds no table`);

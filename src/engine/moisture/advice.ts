@@ -91,6 +91,12 @@ export function heatCap(limits: HeatLimits): HeatCap {
   return caps.reduce((least, cap) => (cap.temperature < least.temperature ? cap : least));
 }
 
+/** Water that the desiccant of a box can still take before the air passes a humidity [kg] [moisture-24]; 0 without one. */
+export function desiccantRoom({ desiccant }: Place, humidity: number): number {
+  if (!desiccant) return 0;
+  return Math.max(0, desiccant.mass * (desiccantBalance(desiccant.sorbent, humidity) - desiccant.start));
+}
+
 /**
  * How long the desiccant of a box can take what leaks in before the air passes a humidity [s] [moisture-24]:
  *
@@ -101,9 +107,7 @@ export function heatCap(limits: HeatLimits): HeatCap {
  * @returns 0 where the desiccant is used up already, Infinity where nothing leaks in
  */
 export function desiccantBudget(place: Place, temperature: number, humidity: number): number {
-  const { desiccant } = place;
-  if (!desiccant) return 0;
-  const room = desiccant.mass * (desiccantBalance(desiccant.sorbent, humidity) - desiccant.start);
+  const room = desiccantRoom(place, humidity);
   if (room <= 0) return 0;
   const rise = roomVapour(place) - humidity * saturationPressure(temperature);
   const inflow = leakage(place, temperature) * rise;

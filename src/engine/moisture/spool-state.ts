@@ -50,6 +50,40 @@ export function copyState(from: SpoolState, to: SpoolState): void {
   to.evaporation.set(from.evaporation);
 }
 
+/** How many numbers {@link packState} writes for a grid. */
+export function stateWidth(grid: Grid): number {
+  return grid.rings * grid.layers * (7 + grid.shells);
+}
+
+const fieldsOf = (state: SpoolState) => [
+  state.temperature,
+  state.vapour,
+  state.liquid,
+  state.activity,
+  state.mean,
+  state.surface,
+  state.evaporation,
+  state.water,
+];
+
+/** Writes a state into a row of numbers, so that another run can go on from it. */
+export function packState(state: SpoolState, into: Float64Array, at: number): void {
+  let to = at;
+  for (const field of fieldsOf(state)) {
+    into.set(field, to);
+    to += field.length;
+  }
+}
+
+/** Reads what {@link packState} wrote; the grid must be the same. */
+export function unpackState(from: Float64Array, at: number, state: SpoolState): void {
+  let next = at;
+  for (const field of fieldsOf(state)) {
+    field.set(from.subarray(next, next + field.length));
+    next += field.length;
+  }
+}
+
 /** The air in the box and what else it holds: T [K], p [Pa], liquid on the walls [kg], water of the desiccant [kg/kg]. */
 export type BoxState = { temperature: number; vapour: number; liquid: number; desiccant: number };
 
@@ -113,7 +147,15 @@ export type Scratch = {
   joint: Float64Array;
   carryShell: Float64Array;
   knownShell: Float64Array;
-  /** Constants of the draw. */
+  /** Radii between the rings [m], the hub first: the outermost moves inwards as strand is drawn off. */
+  face: Float64Array;
+  /** State and radii set aside while rings are laid anew. */
+  spareState: SpoolState;
+  spareFace: Float64Array;
+  /** Constants of the draw. Width of a layer [m]; dry polymer and heat held by volume of the winding [kg/m3], [J/(m3 K)]. */
+  layerHeight: number;
+  polymerByVolume: number;
+  heatByVolume: number;
   porosity: number;
   conductivity: number;
   poreShare: number;
@@ -180,6 +222,12 @@ export function makeScratch(grid: Grid): Scratch {
     joint: new Float64Array(shells),
     carryShell: new Float64Array(cells * shells),
     knownShell: new Float64Array(cells * shells),
+    face: new Float64Array(rings + 1),
+    spareState: makeState(grid),
+    spareFace: new Float64Array(rings + 1),
+    layerHeight: 0,
+    polymerByVolume: 0,
+    heatByVolume: 0,
     porosity: 0,
     conductivity: 0,
     poreShare: 0,
@@ -224,33 +272,12 @@ export function layWinding(s: Scratch, polymer: Polymer, w: Winding): void {
     throw new RangeError(`${w.solidShare} of the winding is strand: a share between 0 and 1 is needed`);
   const { rings, layers } = s.grid;
   const density = strandDensity(polymer);
+  s.layerHeight = w.width / layers;
+  s.polymerByVolume = w.solidShare * density * (1 - polymer.fibreShare);
+  s.heatByVolume = w.solidShare * density * polymer.heatCapacity;
   const deep = (w.outerRadius - w.innerRadius) / rings;
-  const high = w.width / layers;
-  const face = (i: number) => w.innerRadius + deep * i;
-  const middle = (i: number) => w.innerRadius + deep * (i + 0.5);
-  const radialShape = s.ringStride === 1 ? s.innerShape : s.acrossShape;
-  const axialShape = s.ringStride === 1 ? s.acrossShape : s.innerShape;
-  for (let ring = 0; ring < rings; ring++) {
-    const area = Math.PI * (face(ring + 1) ** 2 - face(ring) ** 2);
-    const radial = ring < rings - 1 ? (2 * Math.PI * high) / Math.log(middle(ring + 1) / middle(ring)) : 0;
-    for (let layer = 0; layer < layers; layer++) {
-      const k = ring * s.ringStride + layer * s.layerStride;
-      const volume = area * high;
-      s.volume[k] = volume;
-      s.polymerMass[k] = w.solidShare * density * volume * (1 - polymer.fibreShare);
-      s.heat[k] = w.solidShare * density * volume * polymer.heatCapacity;
-      radialShape[k] = radial;
-      axialShape[k] = layer < layers - 1 ? area / high : 0;
-      const outermost = ring === rings - 1;
-      s.outerShape[k] = outermost ? (2 * Math.PI * high) / Math.log(w.outerRadius / middle(ring)) : 0;
-      s.outerArea[k] = outermost ? 2 * Math.PI * w.outerRadius * high : 0;
-      s.hubShape[k] = ring === 0 ? (2 * Math.PI * high) / Math.log(middle(0) / w.innerRadius) : 0;
-      s.hubArea[k] = ring === 0 ? 2 * Math.PI * w.innerRadius * high : 0;
-      s.topShape[k] = layer === layers - 1 ? (2 * area) / high : 0;
-      s.bottomShape[k] = layer === 0 ? (2 * area) / high : 0;
-      s.flangeArea[k] = area;
-    }
-  }
+  for (let ring = 0; ring <= rings; ring++) s.face[ring] = w.innerRadius + deep * ring;
+  layRings(s);
   setShells(s.shells, 'cylinder', 0.5 * w.strandDiameter);
   setDiffusionLaw(s.law, polymer);
   s.porosity = 1 - w.solidShare;
@@ -259,6 +286,37 @@ export function layWinding(s: Scratch, polymer: Polymer, w: Winding): void {
   s.drying = heatOfDrying(polymer);
   s.flangePermeance = w.flangePermeance;
   s.flangeResistance = w.flangeThickness / w.flangeConductivity;
+}
+
+/** Sizes and conductances of all cells from the radii between the rings. */
+export function layRings(s: Scratch): void {
+  const { rings, layers } = s.grid;
+  const { face, layerHeight: high } = s;
+  const middle = (i: number) => 0.5 * (face[i]! + face[i + 1]!);
+  const radialShape = s.ringStride === 1 ? s.innerShape : s.acrossShape;
+  const axialShape = s.ringStride === 1 ? s.acrossShape : s.innerShape;
+  for (let ring = 0; ring < rings; ring++) {
+    const area = Math.PI * (face[ring + 1]! ** 2 - face[ring]! ** 2);
+    const radial = ring < rings - 1 ? (2 * Math.PI * high) / Math.log(middle(ring + 1) / middle(ring)) : 0;
+    for (let layer = 0; layer < layers; layer++) {
+      const k = ring * s.ringStride + layer * s.layerStride;
+      const volume = area * high;
+      s.volume[k] = volume;
+      s.polymerMass[k] = s.polymerByVolume * volume;
+      s.heat[k] = s.heatByVolume * volume;
+      radialShape[k] = radial;
+      axialShape[k] = layer < layers - 1 ? area / high : 0;
+      const outermost = ring === rings - 1;
+      const outer = face[rings]!;
+      s.outerShape[k] = outermost ? (2 * Math.PI * high) / Math.log(outer / middle(ring)) : 0;
+      s.outerArea[k] = outermost ? 2 * Math.PI * outer * high : 0;
+      s.hubShape[k] = ring === 0 ? (2 * Math.PI * high) / Math.log(middle(0) / face[0]!) : 0;
+      s.hubArea[k] = ring === 0 ? 2 * Math.PI * face[0]! * high : 0;
+      s.topShape[k] = layer === layers - 1 ? (2 * area) / high : 0;
+      s.bottomShape[k] = layer === 0 ? (2 * area) / high : 0;
+      s.flangeArea[k] = area;
+    }
+  }
 }
 
 /** The same water and temperature everywhere, vapour in the pores at balance with it [moisture-15]. */

@@ -13,6 +13,7 @@ import {
   type SpoolState,
 } from './spool-state.ts';
 import { enterWater, stepWater, vapourHeld, type WaterFlows, waterHeld } from './spool-water.ts';
+import { type Drawn, drawOff, noneDrawn } from './unwind.ts';
 import type { Winding } from './winding.ts';
 
 /**
@@ -45,6 +46,8 @@ export type Stretch = Readonly<{
   goesOn?: boolean;
   /** Ends early once every target of the plan is met. */
   untilDry?: boolean;
+  /** Dry strand that is drawn off the outside, evenly over the stretch [kg]. */
+  drawn?: number;
 }>;
 
 export type Plan = Readonly<{
@@ -73,16 +76,19 @@ export const COLUMNS = [
   'airTemperature',
   'airHumidity',
   'lost',
+  'outerTemperature',
+  'outerRadius',
 ] as const;
 export type Column = (typeof COLUMNS)[number];
 const WIDTH = COLUMNS.length;
 
-/** Figures of one moment: the columns by name. `lost` is the water that the strand has lost since the start [kg]. */
+/** Figures of one moment: the columns by name. `lost` is the water that the strand has lost since the start,
+ * what was drawn off left out [kg]; `outerTemperature` the plain mean of the outer ring, `outerRadius` the winding's. */
 export type Moment = Record<Column, number>;
 
 /** What a run leaves; made once for a plan's shape and overwritten by each run. */
 export type Outcome = {
-  /** `course[column + 9 * sample]`, in the order of COLUMNS; NaN for samples after the end. */
+  /** `course[column + 11 * sample]`, in the order of COLUMNS; NaN for samples after the end. */
   course: Float64Array;
   /** At the end of each stretch, and the greatest of mean, worst and outer within it (its start included). */
   ends: Moment[];
@@ -94,6 +100,8 @@ export type Outcome = {
   waterBalance: number;
   /** (in - stored - latent)/in of the heat, in being what passed either way. */
   heatBalance: number;
+  /** What left with strand that was drawn off. */
+  drawn: Drawn;
   /** After stretch `keepAfter`, else after the last. */
   kept: SpoolState;
   steps: number;
@@ -108,6 +116,7 @@ export function makeOutcome(plan: Plan, grid: Grid): Outcome {
     wetAfter: new Float64Array(plan.limits?.length ?? 0),
     waterBalance: 0,
     heatBalance: 0,
+    drawn: noneDrawn(),
     kept: makeState(grid),
     steps: 0,
   };
@@ -124,6 +133,8 @@ function emptyMoment(): Moment {
     airTemperature: 0,
     airHumidity: 0,
     lost: 0,
+    outerTemperature: 0,
+    outerRadius: 0,
   };
 }
 
@@ -170,7 +181,6 @@ export function simulate(
     clock: Number.NaN,
     sample: 0,
     start: waterHeld(s),
-    mass: s.polymerMass.reduce((sum, m) => sum + m, 0),
     now: emptyMoment(),
     last: emptyMoment(),
     flows: { leaked: 0, expelled: 0, taken: 0 },
@@ -180,6 +190,7 @@ export function simulate(
   outcome.wetAfter.fill(Number.POSITIVE_INFINITY);
   outcome.waterBalance = 0;
   outcome.steps = 0;
+  Object.assign(outcome.drawn, noneDrawn());
 
   const heat = { missing: 0, passed: 0 };
   let time = 0;
@@ -209,9 +220,8 @@ type Run = {
   clock: number;
   /** Next sample to be written. */
   sample: number;
-  /** Water in the strand at the start [kg], and dry polymer [kg]. */
+  /** Water in the strand at the start [kg]. */
   start: number;
-  mass: number;
   now: Moment;
   last: Moment;
   flows: WaterFlows;
@@ -229,8 +239,8 @@ function runStretch(
   const { before } = s;
   const { place } = stretch;
   enterHeat(s, place);
-  const waterBefore = waterHeld(s) + vapourHeld(s, place);
-  const heatBefore = heatHeld(s, place);
+  const waterBefore = waterHeld(s) + vapourHeld(s, place) + gone(outcome.drawn);
+  const heatBefore = heatHeld(s, place) + outcome.drawn.heat;
   let incoming = 0;
   let latent = 0;
   flows.leaked = 0;
@@ -268,6 +278,10 @@ function runStretch(
     incoming += inStep;
     heat.passed += Math.abs(inStep);
     stepWater(s, polymer, place, before, dt, flows);
+    if (stretch.drawn) {
+      drawOff(s, polymer, (stretch.drawn * (reached - passed)) / end, outcome.drawn);
+      enterHeat(s, place);
+    }
     outcome.steps++;
 
     const spare = run.last;
@@ -291,10 +305,15 @@ function runStretch(
   }
 
   Object.assign(outcome.ends[index]!, run.now);
-  const waterAfter = waterHeld(s) + vapourHeld(s, place);
+  const waterAfter = waterHeld(s) + vapourHeld(s, place) + gone(outcome.drawn);
   outcome.waterBalance += Math.abs(waterAfter - waterBefore + flows.leaked + flows.expelled + flows.taken);
-  heat.missing += incoming - (heatHeld(s, place) - heatBefore) - latent;
+  heat.missing += incoming - (heatHeld(s, place) + outcome.drawn.heat - heatBefore) - latent;
   return from + passed;
+}
+
+/** Water that left with the strand, in its polymer and in its pores [kg]. */
+function gone(drawn: Drawn): number {
+  return drawn.water + drawn.vapour;
 }
 
 /** Figures of this moment. The mean is by mass, the outer one plain over the cells of the outer ring. */
@@ -303,6 +322,7 @@ function look(run: Run, into: Moment): void {
   const { rings, layers } = s.grid;
   const { mean, temperature } = s.state;
   let held = 0;
+  let mass = 0;
   let wettest = 0;
   let least = Number.POSITIVE_INFINITY;
   let most = 0;
@@ -311,15 +331,20 @@ function look(run: Run, into: Moment): void {
     const water = mean[c]!;
     const t = temperature[c]!;
     held += s.polymerMass[c]! * water;
+    mass += s.polymerMass[c]!;
     if (water > wettest) wettest = water;
     if (t < least) least = t;
     if (t > most) most = t;
     sum += t;
   }
   let outer = 0;
-  for (let layer = 0; layer < layers; layer++)
-    outer += strandShare(mean[(rings - 1) * s.ringStride + layer * s.layerStride]!, polymer.fibreShare);
-  into.mean = strandShare(held / run.mass, polymer.fibreShare);
+  let warmth = 0;
+  for (let layer = 0; layer < layers; layer++) {
+    const c = (rings - 1) * s.ringStride + layer * s.layerStride;
+    outer += strandShare(mean[c]!, polymer.fibreShare);
+    warmth += temperature[c]!;
+  }
+  into.mean = strandShare(held / mass, polymer.fibreShare);
   into.worst = strandShare(wettest, polymer.fibreShare);
   into.outer = outer / layers;
   into.temperatureLeast = least;
@@ -327,7 +352,9 @@ function look(run: Run, into: Moment): void {
   into.temperatureMost = most;
   into.airTemperature = s.box.temperature;
   into.airHumidity = s.box.vapour / saturationPressure(s.box.temperature);
-  into.lost = run.start - held;
+  into.lost = run.start - held - run.outcome.drawn.water;
+  into.outerTemperature = warmth / layers;
+  into.outerRadius = s.face[rings]!;
 }
 
 /** Writes samples and moments of targets that lie between two ends of a step, by straight lines. */
