@@ -1,19 +1,20 @@
 import { basename, join, resolve } from 'node:path';
-import { createInterface } from 'node:readline/promises';
 import { campaignFromAnswers, type PlateSaid } from '../campaign/answers.ts';
-import { type Field, questionsFor, UNKNOWN } from '../campaign/questions.ts';
-import { plateName, usualJob } from '../work/bare.ts';
+import { type Field, type Question, questionsFor, UNKNOWN } from '../campaign/questions.ts';
+import { InputFault, type Problem } from '../problem.ts';
+import { faultList } from '../report/gcode-faults.ts';
+import { openAnswered, plateName, usualJob } from '../work/bare.ts';
 import { barsFound } from '../work/bars-found.ts';
 import type { Cache } from '../work/cache.ts';
 import { gcodeCardOf } from '../work/gcode-card.ts';
-import { cardsFor, type OpenedCampaign, openCampaign } from '../work/library.ts';
+import { cardsFor, type OpenedCampaign } from '../work/library.ts';
 import type { Pool } from '../work/pool.ts';
 import { readPrint } from '../work/prints.ts';
-import type { Terminal } from './terminal.ts';
+import type { AskLine, Terminal } from './terminal.ts';
 
 /**
  * A campaign on the spot from bare G-code: eight questions where people sit at the terminal, the cards' wide spreads,
- * said as such, where nobody does. Nothing is written; the campaign lives in the folder of the first file.
+ * said as such, where nobody does. Nothing is written; the campaign lives in the folder that the command was given in.
  */
 export async function askedCampaign(
   files: readonly string[],
@@ -21,49 +22,75 @@ export async function askedCampaign(
   pool: Pool,
   cache: Cache,
 ): Promise<OpenedCampaign> {
-  const card = gcodeCardOf(usualJob());
-  const plates: PlateSaid[] = [];
-  for (const [k, file] of files.entries()) {
-    const path = resolve(terminal.folder, file);
-    const print = await readPrint(path, card, undefined, {
-      pool,
-      cache,
-      signal: terminal.signal,
-      onProgress: (share) => terminal.progress(`Reading ${basename(file)} ${Math.round(100 * share)} %`),
-    });
-    plates.push({ name: plateName(k), gcode: path, bars: barsFound(print) });
-  }
-  const fields = terminal.interactive ? await ask(terminal, plates) : {};
+  const plates = await platesOf(files, terminal, pool, cache);
+  const questions = questionsFor(cardsFor(null), zoneHere());
+  const fields = terminal.interactive
+    ? await terminal.asking((line) => ask(line, terminal, questions, plates))
+    : {};
   if (!terminal.interactive)
     terminal.err('No answers: everything nobody said is assumed with the wide spread of its card.\n');
   const text = campaignFromAnswers({ campaign: basename(files[0]!), plates, fields });
-  return openCampaign(join(terminal.folder, 'campaign of these files.yaml'), text);
+  return openAnswered(join(terminal.folder, 'campaign.yaml'), text, (field) => called(field, questions));
 }
 
-async function ask(terminal: Terminal, plates: PlateSaid[]): Promise<Record<string, string>> {
-  const reader = createInterface({ input: process.stdin, output: process.stderr });
-  const said: Record<string, string> = {};
-  const line = (words: string) => reader.question(words, { signal: terminal.signal });
-  try {
-    terminal.err('Eight questions. An empty line says "I do not know".\n');
-    for (const [number, question] of questionsFor(cardsFor(null), zoneHere()).entries()) {
-      terminal.err(`\n${number + 1}. ${question.words}\n`);
-      for (const field of question.fields) {
-        if (field.kind === 'bars') await askBars(line, terminal, plates);
-        else said[`${question.id}.${field.id}`] = await askField(line, terminal, field);
-      }
+/** Each file is a plate. All that cannot be used are told at once. */
+async function platesOf(
+  files: readonly string[],
+  terminal: Terminal,
+  pool: Pool,
+  cache: Cache,
+): Promise<PlateSaid[]> {
+  const card = gcodeCardOf(usualJob());
+  const plates: PlateSaid[] = [];
+  const problems: Problem[] = [];
+  for (const [k, name] of files.entries()) {
+    const path = resolve(terminal.folder, name);
+    try {
+      const print = await readPrint({ path, name }, card, {
+        pool,
+        cache,
+        signal: terminal.signal,
+        onProgress: (share) => terminal.progress(`Reading ${basename(name)} ${Math.round(100 * share)} %`),
+      });
+      problems.push(...faultList(print).stops);
+      plates.push({ name: plateName(k), gcode: name, bars: barsFound(print) });
+    } catch (error) {
+      if (!(error instanceof InputFault)) throw error;
+      problems.push(...error.problems);
     }
-  } finally {
-    reader.close();
+  }
+  terminal.progress('');
+  if (problems.length > 0) throw new InputFault(problems);
+  return plates;
+}
+
+async function ask(
+  line: AskLine,
+  terminal: Terminal,
+  questions: readonly Question[],
+  plates: PlateSaid[],
+): Promise<Record<string, string>> {
+  const said: Record<string, string> = {};
+  terminal.err('Eight questions. An empty line says "I do not know".\n');
+  for (const [number, question] of questions.entries()) {
+    terminal.err(`\n${number + 1}. ${question.words}\n`);
+    for (const field of question.fields) {
+      if (field.kind === 'bars') await askBars(line, terminal, plates);
+      else said[`${question.id}.${field.id}`] = await askField(line, terminal, field);
+    }
   }
   return said;
 }
 
-async function askField(
-  line: (words: string) => Promise<string>,
-  terminal: Terminal,
-  field: Field,
-): Promise<string> {
+/** "Question 3, Set to" for `dryer.at`. */
+function called(id: string, questions: readonly Question[]): string {
+  for (const [number, question] of questions.entries())
+    for (const field of question.fields)
+      if (`${question.id}.${field.id}` === id) return `question ${number + 1}, ${field.label}`;
+  return id;
+}
+
+async function askField(line: AskLine, terminal: Terminal, field: Field): Promise<string> {
   const choices = field.choices.filter((choice) => choice.value !== UNKNOWN.value);
   choices.forEach((choice, k) => {
     terminal.err(`   ${k + 1}  ${choice.label}\n`);
@@ -76,11 +103,7 @@ async function askField(
 }
 
 /** Which bar is which: shown as found, kept with an empty line. */
-async function askBars(
-  line: (words: string) => Promise<string>,
-  terminal: Terminal,
-  plates: PlateSaid[],
-): Promise<void> {
+async function askBars(line: AskLine, terminal: Terminal, plates: PlateSaid[]): Promise<void> {
   for (const [k, plate] of plates.entries()) {
     const found = plate.bars.map((bar) => `${bar.part} ${bar.bar} ${bar.orientation}`).join(', ');
     terminal.err(`   ${basename(plate.gcode)}: ${found || 'no solid bar found'}\n`);

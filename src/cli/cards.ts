@@ -33,7 +33,7 @@ export function cardsCommand(program: Command, terminal: Terminal): void {
     .description('check one card')
     .action((file: string) => {
       const path = resolve(terminal.folder, file);
-      const { cards: read, problems } = readCards([{ name: path, text: readText(path) }], true);
+      const { cards: read, problems } = readCards([{ name: path, text: readText(path, file) }], true);
       const found = problems.length > 0 ? problems : findCards(shippedCards(), read).problems;
       if (found.length > 0)
         throw new InputFault(found.map((problem) => ({ ...problem, where: { ...problem.where, file } })));

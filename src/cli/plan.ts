@@ -1,5 +1,6 @@
 import { basename, join, resolve } from 'node:path';
 import type { Command } from 'commander';
+import { LINKS } from '../engine/links/index.ts';
 import { LINK_NAMES, type LinkName } from '../engine/links/link.ts';
 import { InputFault } from '../problem.ts';
 import { chainText } from '../report/chain-text.ts';
@@ -7,7 +8,7 @@ import { Cache } from '../work/cache.ts';
 import { DRAWS, SEED } from '../work/desk.ts';
 import { dataFolder } from '../work/home.ts';
 import { type OpenedCampaign, openCampaign } from '../work/library.ts';
-import { planCampaign } from '../work/plan.ts';
+import { type Planned, planCampaign } from '../work/plan.ts';
 import { Pool } from '../work/pool.ts';
 import { askedCampaign } from './ask.ts';
 import type { Terminal } from './terminal.ts';
@@ -38,7 +39,7 @@ export function planCommand(program: Command, terminal: Terminal, exit: (status:
         const opened = await openedFrom(files, terminal, pool, cache);
         const planned = await planCampaign(
           opened,
-          { draws, seed, only, changes: [] },
+          { draws, seed, only, changes: [], soundFiles: true },
           {
             pool,
             cache,
@@ -46,23 +47,23 @@ export function planCommand(program: Command, terminal: Terminal, exit: (status:
             onChain: (_, share, doing) => terminal.progress(`${Math.round(100 * share)} % ${doing}`),
           },
         );
-        const { view, judged, job } = planned;
-        terminal.err('');
-        terminal.out(options.json ? `${JSON.stringify(view, null, 2)}\n` : chainText(view, terminal.bold));
-        const unusable = view.problems.filter((problem) => problem.level === 'stop');
-        for (const problem of unusable) terminal.err(`bonedry: ${problem.sentence}\n`);
-        const failed = view.links.filter((link) => link.state === 'failed');
-        for (const link of failed) terminal.err(`bonedry: ${link.name}: ${link.failure}\n`);
-        if (unusable.length > 0) exit(2);
-        else if (failed.length > 0 || !judged) exit(3);
-        else if (judged.comesOff < job.want.comesOff || judged.counts < job.want.counts) {
-          terminal.err('bonedry: the wanted chances are not reached.\n');
-          exit(1);
-        }
+        exit(tellPlan(planned, terminal, options.json));
       } finally {
         await pool.close();
       }
     });
+}
+
+/** Prints a plan. @returns the exit status: both wanted chances are reached, or not, or it could not be computed */
+export function tellPlan({ view, judged, job }: Planned, terminal: Terminal, json = false): number {
+  terminal.progress('');
+  terminal.out(json ? `${JSON.stringify(view, null, 2)}\n` : chainText(view, terminal.bold));
+  const failed = view.links.filter((link) => link.state === 'failed');
+  for (const link of failed) terminal.err(`bonedry: ${link.name}: ${link.failure}\n`);
+  if (failed.length > 0 || !judged) return 3;
+  if (judged.comesOff >= job.want.comesOff && judged.counts >= job.want.counts) return 0;
+  terminal.err('bonedry: the wanted chances are not reached.\n');
+  return 1;
 }
 
 async function openedFrom(
@@ -73,7 +74,7 @@ async function openedFrom(
 ): Promise<OpenedCampaign> {
   const isCampaign = (name: string) => /\.ya?ml$/i.test(name);
   const [first] = files;
-  if (files.length === 1 && isCampaign(first!)) return openCampaign(resolve(terminal.folder, first!));
+  if (files.length === 1 && isCampaign(first!)) return openCampaign(resolve(terminal.folder, first!), first!);
   const wrong = files.find(isCampaign);
   if (wrong !== undefined)
     throw new InputFault([
@@ -88,13 +89,22 @@ async function openedFrom(
 
 function linkNamed(name: string): LinkName {
   const found = LINK_NAMES.find((link) => link.toLowerCase() === name.toLowerCase());
-  if (!found) throw wrongOption('--link', name, `one of ${LINK_NAMES.join(', ')}`);
+  const built = LINKS.map((link) => link.name);
+  if (!found) throw wrongOption('--link', name, `one of ${built.join(', ')}`);
+  if (!built.includes(found))
+    throw new InputFault([
+      {
+        code: 'not-built',
+        message: `--link "${found}" is not computed yet.`,
+        expected: `one of ${built.join(', ')}`,
+      },
+    ]);
   return found;
 }
 
 export function wholeNumber(text: string, option: string, least: number, most: number): number {
-  const value = Number(text);
-  if (!Number.isInteger(value) || value < least || value > most)
+  const value = /^\d+$/.test(text) ? Number(text) : Number.NaN;
+  if (!(value >= least && value <= most))
     throw wrongOption(option, text, `a whole number from ${least} to ${most}`);
   return value;
 }

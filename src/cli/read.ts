@@ -1,6 +1,5 @@
-import { basename, dirname, join, resolve } from 'node:path';
+import { basename, join, resolve } from 'node:path';
 import type { Command } from 'commander';
-import { makeJob } from '../campaign/job.ts';
 import { InputFault } from '../problem.ts';
 import { againstText, printText } from '../report/print-text.ts';
 import { printView } from '../report/print-view.ts';
@@ -8,7 +7,7 @@ import { usualJob } from '../work/bare.ts';
 import { Cache } from '../work/cache.ts';
 import { gcodeCardOf } from '../work/gcode-card.ts';
 import { dataFolder } from '../work/home.ts';
-import { openCampaign } from '../work/library.ts';
+import { jobIn, openCampaign } from '../work/library.ts';
 import { plannedPrint, plateOfFile } from '../work/planned-print.ts';
 import { Pool } from '../work/pool.ts';
 import { readPrint } from '../work/prints.ts';
@@ -30,8 +29,10 @@ export function readCommand(program: Command, terminal: Terminal, exit: (status:
       const pool = new Pool(1);
       const cache = new Cache(join(dataFolder(), 'cache'));
       try {
-        const opened = options.against ? openCampaign(resolve(terminal.folder, options.against)) : null;
-        const job = opened ? makeJob(opened.campaign, opened.cards, dirname(opened.path)) : usualJob();
+        const { against, member } = options;
+        const opened =
+          against === undefined ? null : openCampaign(resolve(terminal.folder, against), against);
+        const job = opened ? jobIn(opened) : usualJob();
         const wires = {
           pool,
           cache,
@@ -39,7 +40,7 @@ export function readCommand(program: Command, terminal: Terminal, exit: (status:
           onProgress: (share: number) =>
             terminal.progress(`Reading ${basename(file)} ${Math.round(100 * share)} %`),
         };
-        const print = await readPrint(path, gcodeCardOf(job), options.member, wires);
+        const print = await readPrint({ path, name: file, member }, gcodeCardOf(job), wires);
         const plate = opened ? plateOfFile(job, path, options.plate, print) : null;
         const view = printView(print, {
           file,
@@ -47,10 +48,11 @@ export function readCommand(program: Command, terminal: Terminal, exit: (status:
           plate: plate?.name ?? null,
           planned: plate ? plannedPrint(job, plate) : null,
         });
-        terminal.err('');
-        if (options.json) terminal.out(`${JSON.stringify(view, null, 2)}\n`);
-        else terminal.out(view.against && view.usable ? againstText(view) : printText(view));
+        terminal.progress('');
         const stops = view.problems.filter((problem) => problem.level === 'stop');
+        const notes = view.problems.filter((problem) => problem.level === 'note');
+        if (options.json) terminal.out(`${JSON.stringify(view, null, 2)}\n`);
+        else terminal.out(view.against ? againstText(view) : printText({ ...view, problems: notes }));
         if (stops.length > 0)
           throw new InputFault(stops.map((stop) => ({ code: 'gcode', message: stop.sentence })));
         if (view.against?.some((line) => line.answer === 'different')) {

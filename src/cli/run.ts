@@ -15,7 +15,11 @@ export async function run(args: readonly string[], terminal: Terminal): Promise<
       'Computes whether a set of printed tensile bars will come off and count, before anything is committed.',
     )
     .exitOverride()
-    .configureOutput({ writeOut: terminal.out, writeErr: terminal.err });
+    .configureOutput({
+      writeOut: terminal.out,
+      writeErr: terminal.err,
+      outputError: (text, write) => write(`bonedry: ${usageSentence(text)}\n`),
+    });
   for (const command of [planCommand, readCommand, cardsCommand, computeCommand, serveCommand])
     command(program, terminal, (value) => {
       status = value;
@@ -36,4 +40,15 @@ export async function run(args: readonly string[], terminal: Terminal): Promise<
     terminal.err(`bonedry: a fault of ours, please report it: ${(error as Error).stack ?? error}\n`);
     return 3;
   }
+}
+
+/** "error: unknown option '--foo'\n(Did you mean --for?)" as a sentence that says where to look. */
+function usageSentence(text: string): string {
+  const [what = '', hint = ''] = text
+    .replace(/^error: /, '')
+    .trim()
+    .split('\n');
+  const near = /Did you mean (one of )?(.+)\?/.exec(hint)?.[2];
+  const said = `${what.charAt(0).toUpperCase()}${what.slice(1)}.`.replaceAll("'", '"');
+  return `${said} Expected ${near ? `perhaps ${near}` : 'what "bonedry help" lists'}.`;
 }

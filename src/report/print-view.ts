@@ -57,20 +57,7 @@ export function printView(print: PrintSummary, { file, entries, plate, planned }
           kind: part.kind === 'open' ? ('other' as const) : part.kind,
           words: row.what,
           box: [...part.boxMm],
-          outline: [
-            pairs(
-              (part as any).outlineMm ?? [
-                part.boxMm[0],
-                part.boxMm[1],
-                part.boxMm[2],
-                part.boxMm[1],
-                part.boxMm[2],
-                part.boxMm[3],
-                part.boxMm[0],
-                part.boxMm[3],
-              ],
-            ),
-          ],
+          outline: [pairs(part.outlineMm)],
           orientation: null,
           rows: [
             { what: 'Area', value: row.area },

@@ -1,30 +1,34 @@
-import { existsSync, mkdirSync } from 'node:fs';
+import { existsSync, readdirSync, statSync } from 'node:fs';
 import { basename, dirname, join } from 'node:path';
 import { campaignFromAnswers } from '../campaign/answers.ts';
-import { makeJob } from '../campaign/job.ts';
 import { questionsFor } from '../campaign/questions.ts';
-import { setInCampaign } from '../campaign/write.ts';
 import { Draws } from '../engine/draws.ts';
 import type { PrintSummary } from '../engine/gcode/summary.ts';
-import { InputFault } from '../problem.ts';
+import { InputFault, type Problem } from '../problem.ts';
 import { inputsView } from '../report/inputs-view.ts';
 import { printView } from '../report/print-view.ts';
 import { answersAsText, asAnswered, questionsView } from '../report/questions-view.ts';
 import type { CampaignSummary, ChainView, InputsView, PrintView, QuestionView } from '../report/views.ts';
-import { plateName, usualJob } from './bare.ts';
+import { openAnswered, plateName, usualJob } from './bare.ts';
 import { barsFound } from './bars-found.ts';
 import type { Cache } from './cache.ts';
 import { gcodeCardOf } from './gcode-card.ts';
-import { cardsFor, type OpenedCampaign, openCampaign } from './library.ts';
-import { type Change, jobOf, type Planned, planCampaign } from './plan.ts';
-import { plannedPrint } from './planned-print.ts';
+import { cardsFor, jobIn, type OpenedCampaign, openCampaign, readText } from './library.ts';
+import { type Change, type Planned, planCampaign, withChanges } from './plan.ts';
+import { plateView } from './planned-print.ts';
 import type { Pool } from './pool.ts';
-import { type ReadPlate, readPlates, readPrint } from './prints.ts';
-import { writeWhole } from './write-whole.ts';
+import { readPlates, readPrint } from './prints.ts';
+import { makeFolder, writeWhole } from './write-whole.ts';
 
 /** Draws and seed where nobody says others. */
 export const DRAWS = 256;
 export const SEED = 7;
+
+/** `onChain` hears of the chain as it comes, the share done, and what is being done. */
+type PlanWires = Readonly<{
+  signal: AbortSignal;
+  onChain(view: ChainView, share: number, doing: string): void;
+}>;
 
 type OnDesk = { id: string; opened: OpenedCampaign; planned: Planned | null };
 
@@ -36,7 +40,7 @@ export class Desk {
   readonly #cache: Cache;
   readonly #campaigns = new Map<string, OnDesk>();
   /** Files brought in, by the person's name for them. */
-  readonly #brought = new Map<string, { path: string; print: PrintSummary | null }>();
+  readonly #brought = new Map<string, { path: string; print: PrintSummary }>();
 
   constructor(folder: string, pool: Pool, cache: Cache) {
     this.#folder = folder;
@@ -45,12 +49,30 @@ export class Desk {
     this.#cache = cache;
   }
 
-  /** Opens a campaign file. @throws InputFault */
-  open(path: string): string {
-    const opened = openCampaign(path);
+  /** Opens a campaign file. @param name as the person typed it. @throws InputFault */
+  open(path: string, name = path): string {
+    const opened = openCampaign(path, name);
     const id = this.#freeId(slug(opened.campaign.data.campaign));
     this.#campaigns.set(id, { id, opened, planned: null });
     return id;
+  }
+
+  /** Opens what was made here before, the newest first. @returns why some of them cannot be opened */
+  openMade(): Problem[] {
+    const folder = join(this.#folder, 'campaigns');
+    const made = (existsSync(folder) ? readdirSync(folder) : [])
+      .map((id) => ({ id, path: join(folder, id, 'campaign.yaml') }))
+      .flatMap((one) => (existsSync(one.path) ? [{ ...one, time: statSync(one.path).mtimeMs }] : []))
+      .sort((a, b) => b.time - a.time);
+    return made.flatMap(({ id, path }) => {
+      try {
+        this.#campaigns.set(id, { id, opened: openCampaign(path), planned: null });
+        return [];
+      } catch (error) {
+        if (!(error instanceof InputFault)) throw error;
+        return error.problems;
+      }
+    });
   }
 
   list(): CampaignSummary[] {
@@ -61,11 +83,11 @@ export class Desk {
   make(files: readonly string[], answers: Readonly<Record<string, string>>): CampaignSummary {
     const prints = files.map((name) => {
       const brought = this.#brought.get(name);
-      if (!brought?.print)
+      if (!brought)
         throw new InputFault([
           { code: 'no-file', message: `"${name}" was not read before.`, expected: 'a file brought in first' },
         ]);
-      return { path: brought.path, print: brought.print };
+      return brought;
     });
     const name = files[0] ?? 'campaign';
     const id = this.#freeId(slug(name));
@@ -79,8 +101,8 @@ export class Desk {
       fields: answersAsText(questionsFor(cardsFor(null)), answers),
     });
     const path = join(this.#folder, 'campaigns', id, 'campaign.yaml');
-    const opened = openCampaign(path, text);
-    mkdirSync(dirname(path), { recursive: true });
+    const opened = openAnswered(path, text, (field) => field);
+    makeFolder(dirname(path));
     writeWhole(path, text);
     // The newest is the one that opens first.
     const others = [...this.#campaigns];
@@ -90,13 +112,12 @@ export class Desk {
     return summaryOf(this.#campaigns.get(id)!);
   }
 
-  /** Writes tried changes into the campaign file; its comments stay. @throws InputFault and nothing is written */
+  /** Writes changes into the campaign file; all else in it stays. @throws InputFault and nothing is written */
   keep(id: string, changes: readonly Change[]): CampaignSummary {
     const campaign = this.#get(id);
-    const { path, text } = campaign.opened;
-    const kept = changes.reduce((so, change) => setInCampaign(so, change.path, change.value), text);
-    campaign.opened = openCampaign(path, kept);
-    writeWhole(path, kept);
+    const kept = withChanges(campaign.opened, changes);
+    writeWhole(kept.path, kept.text);
+    campaign.opened = kept;
     campaign.planned = null;
     return summaryOf(campaign);
   }
@@ -108,38 +129,35 @@ export class Desk {
   ) {
     const campaign = this.#get(id);
     const changes = wish.changes ?? [];
-    jobOf(campaign.opened, changes);
+    const { path, name } = campaign.opened;
+    // Cards beside it may have changed as well.
+    campaign.opened = openCampaign(path, name);
+    withChanges(campaign.opened, changes);
     const rest = { draws: wish.draws ?? DRAWS, seed: wish.seed ?? SEED };
-    return async (wires: {
-      signal: AbortSignal;
-      onChain(view: ChainView, share: number, doing: string): void;
-    }): Promise<void> => {
+    return async (wires: PlanWires): Promise<Planned> => {
       const shared = { pool: this.#pool, cache: this.#cache, signal: wires.signal };
       const { opened } = campaign;
+      const { planned } = campaign;
       if (changes.length === 0) {
-        const planned = await planCampaign(
-          opened,
-          { ...rest, changes },
-          { ...shared, onChain: wires.onChain },
-        );
-        if (campaign.opened === opened) campaign.planned = planned;
-        wires.onChain(planned.view, 1, '');
-        return;
+        const plan = await planCampaign(opened, { ...rest, changes }, { ...shared, onChain: wires.onChain });
+        if (campaign.opened === opened) campaign.planned = plan;
+        return plan;
       }
-      const before = campaign.planned ?? (await planCampaign(opened, { ...rest, changes: [] }, shared));
-      const tried = await planCampaign(
-        opened,
-        { ...rest, changes, before },
-        { ...shared, onChain: wires.onChain },
-      );
-      wires.onChain(tried.view, 1, '');
+      const before = isOf(planned, rest)
+        ? planned
+        : await planCampaign(opened, { ...rest, changes: [] }, shared);
+      return planCampaign(opened, { ...rest, changes, before }, { ...shared, onChain: wires.onChain });
     };
+  }
+
+  /** The plan of a campaign as it stands. @throws InputFault, Cancelled */
+  plan(id: string, wires: PlanWires): Promise<Planned> {
+    return this.checkPlan(id, {})(wires);
   }
 
   /** @throws InputFault where no plan was computed yet */
   inputs(id: string): InputsView {
-    const { planned, opened } = this.#get(id);
-    const job = planned?.job ?? makeJob(opened.campaign, opened.cards, dirname(opened.path));
+    const { planned } = this.#get(id);
     if (!planned?.judged)
       throw new InputFault([
         {
@@ -148,27 +166,16 @@ export class Desk {
           expected: 'the Chain page to be opened first',
         },
       ]);
-    const draws = new Draws(job.entries, { seed: planned.view.seed, from: 0, to: planned.view.draws });
-    return inputsView(job, planned.judged, draws);
+    const { job, judged, view } = planned;
+    return inputsView(job, judged, new Draws(job.entries, { seed: view.seed, from: 0, to: view.draws }));
   }
 
   async prints(id: string, signal: AbortSignal): Promise<PrintView[]> {
     const { planned, opened } = this.#get(id);
-    const job = planned?.job ?? makeJob(opened.campaign, opened.cards, dirname(opened.path));
-    const plates: readonly ReadPlate[] =
+    const job = planned?.job ?? jobIn(opened);
+    const plates =
       planned?.plates ?? (await readPlates(job, { pool: this.#pool, cache: this.#cache, signal }));
-    return plates.flatMap((read) =>
-      read.print
-        ? [
-            printView(read.print, {
-              file: read.file!,
-              entries: job.entries,
-              plate: read.plate.name,
-              planned: plannedPrint(job, read.plate),
-            }),
-          ]
-        : [],
-    );
+    return plates.flatMap((read) => plateView(job, read) ?? []);
   }
 
   /** The work of reading a file that was brought in; it is remembered by its name. */
@@ -177,19 +184,16 @@ export class Desk {
       signal: AbortSignal;
       onProgress(share: number, doing: string): void;
     }): Promise<PrintView> => {
-      const print = await readPrint(path, gcodeCardOf(usualJob()), undefined, {
+      const name = basename(path);
+      const job = usualJob();
+      const print = await readPrint({ path, name }, gcodeCardOf(job), {
         pool: this.#pool,
         cache: this.#cache,
         signal: wires.signal,
-        onProgress: (share) => wires.onProgress(share, `Reading ${basename(path)}`),
+        onProgress: (share) => wires.onProgress(share, `Reading ${name}`),
       });
-      this.#brought.set(basename(path), { path, print });
-      return printView(print, {
-        file: basename(path),
-        entries: usualJob().entries,
-        plate: null,
-        planned: null,
-      });
+      this.#brought.set(name, { path, print });
+      return printView(print, { file: name, entries: job.entries, plate: null, planned: null });
     };
   }
 
@@ -208,6 +212,13 @@ export class Desk {
     const campaign = this.#campaigns.get(id);
     if (!campaign)
       throw new InputFault([{ code: 'no-campaign', message: `There is no campaign "${id}" open.` }]);
+    // The file is the truth: what was written into it by other means since then counts.
+    const { path, name, text } = campaign.opened;
+    const now = readText(path, name);
+    if (now !== text) {
+      campaign.opened = openCampaign(path, name, now);
+      campaign.planned = null;
+    }
     return campaign;
   }
 
@@ -217,6 +228,11 @@ export class Desk {
       id = `${wanted}-${k}`;
     return id;
   }
+}
+
+/** A plan may be compared with another where both stand on the same draws. */
+function isOf(planned: Planned | null, { draws, seed }: { draws: number; seed: number }): planned is Planned {
+  return planned !== null && planned.view.draws === draws && planned.view.seed === seed;
 }
 
 function summaryOf({ id, opened }: OnDesk): CampaignSummary {

@@ -1,6 +1,6 @@
 import { existsSync, readFileSync } from 'node:fs';
 import { homedir } from 'node:os';
-import { dirname, join } from 'node:path';
+import { dirname, join, resolve } from 'node:path';
 import { fileURLToPath } from 'node:url';
 
 /** The folder of this checkout: cards, examples and the built page lie in it. */
@@ -20,5 +20,5 @@ function findHome(folder: string): string {
 
 /** Where this person's uploads, new campaigns and cached results are kept. */
 export function dataFolder(): string {
-  return process.env['BONEDRY_HOME'] ?? join(homedir(), '.bonedry');
+  return resolve(process.env['BONEDRY_HOME'] || join(homedir(), '.bonedry'));
 }

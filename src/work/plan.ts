@@ -1,5 +1,3 @@
-import { dirname } from 'node:path';
-import { makeJob } from '../campaign/job.ts';
 import { setInCampaign } from '../campaign/write.ts';
 import { Draws } from '../engine/draws.ts';
 import { weightsOfWeighings } from '../engine/links/dry-weights.ts';
@@ -11,12 +9,14 @@ import type { Job } from '../job.ts';
 import { Cancelled, InputFault, type Problem, sentence } from '../problem.ts';
 import { type ChainSoFar, chainView, type LinkState, type TriedWay } from '../report/chain-view.ts';
 import { dryDepth } from '../report/dry-depth.ts';
+import { faultList } from '../report/gcode-faults.ts';
 import type { ChainView, ProblemView } from '../report/views.ts';
 import { wayWords } from '../report/way-words.ts';
 import { writeQuantity } from '../units.ts';
 import { assess } from './assess.ts';
 import type { Cache } from './cache.ts';
-import { type OpenedCampaign, openCampaign } from './library.ts';
+import { jobIn, type OpenedCampaign, openCampaign } from './library.ts';
+import { plateView } from './planned-print.ts';
 import type { Pool } from './pool.ts';
 import { type ReadPlate, readPlates } from './prints.ts';
 
@@ -25,6 +25,8 @@ export type Change = Readonly<{ path: string; value: string }>;
 export type PlanWish = Readonly<{
   draws: number;
   seed: number;
+  /** Files that cannot be used end the plan at once; else what does not need them is computed all the same. */
+  soundFiles?: boolean;
   /** This link alone. */
   only?: LinkName | undefined;
   /** Changes tried on the campaign as it stands. */
@@ -54,13 +56,24 @@ type Wires = Readonly<{
 const SHARE_PRINTS = 0.15;
 const SHARE_LINKS = 0.45;
 
-/** The job of a campaign with changes tried on it. @throws InputFault for a change that does not fit */
-export function jobOf(opened: OpenedCampaign, changes: readonly Change[]): { job: Job; text: string } {
-  if (changes.length === 0)
-    return { job: makeJob(opened.campaign, opened.cards, dirname(opened.path)), text: opened.text };
-  const text = changes.reduce((kept, { path, value }) => setInCampaign(kept, path, value), opened.text);
-  const tried = openCampaign(opened.path, text);
-  return { job: makeJob(tried.campaign, tried.cards, dirname(opened.path)), text };
+/** The same campaign with changes tried on it; nothing is written. @throws InputFault for a change that does not fit */
+export function withChanges(opened: OpenedCampaign, changes: readonly Change[]): OpenedCampaign {
+  if (changes.length === 0) return opened;
+  const text = changes.reduce((kept, { path, value }) => {
+    try {
+      return setInCampaign(kept, path, value);
+    } catch {
+      throw new InputFault([
+        {
+          code: 'wrong-change',
+          message: `"${value}" cannot be put here.`,
+          where: { file: opened.name, path },
+          expected: 'what would be typed after the colon, each opened quote and bracket closed',
+        },
+      ]);
+    }
+  }, opened.text);
+  return openCampaign(opened.path, opened.name, text);
 }
 
 /**
@@ -68,7 +81,8 @@ export function jobOf(opened: OpenedCampaign, changes: readonly Change[]): { job
  * @throws Cancelled when told to stop; what was computed until then went to `onChain`
  */
 export async function planCampaign(opened: OpenedCampaign, wish: PlanWish, wires: Wires): Promise<Planned> {
-  const { job } = jobOf(opened, wish.changes);
+  const campaign = withChanges(opened, wish.changes);
+  const job = jobIn(campaign);
   const { pool, cache, signal, onChain } = wires;
   const links = LINKS.filter((link) => wish.only === undefined || link.name === wish.only);
   const range = { seed: wish.seed, from: 0, to: wish.draws };
@@ -102,8 +116,10 @@ export async function planCampaign(opened: OpenedCampaign, wish: PlanWish, wires
   });
   // The view is made anew only when something in it changed, not at every tick of progress.
   let view: ChainView | null = null;
+  let told = 0;
   const tell = (share: number, doing: string) => {
     view ??= chainView(soFar('computing'));
+    told = share;
     onChain?.(view, share, doing);
   };
   const judge = () => {
@@ -119,7 +135,8 @@ export async function planCampaign(opened: OpenedCampaign, wish: PlanWish, wires
       signal,
       onProgress: (share) => tell(SHARE_PRINTS * share, 'Reading the prints'),
     });
-    problems = plates.flatMap((plate) => plate.problems);
+    if (wish.soundFiles) refuseUnsound(plates);
+    problems = plates.flatMap((plate) => plateProblems(job, plate));
     view = null;
     for (const [k, link] of links.entries()) {
       const from = SHARE_PRINTS + (SHARE_LINKS * k) / links.length;
@@ -141,9 +158,11 @@ export async function planCampaign(opened: OpenedCampaign, wish: PlanWish, wires
       tell(from + SHARE_LINKS / links.length, '');
     }
     await trySteps();
-    return { job, plates, found, judged, view: chainView(soFar('done')) };
+    view = chainView(soFar('done'));
+    onChain?.(view, 1, '');
+    return { job, plates, found, judged, view };
   } catch (error) {
-    if (error instanceof Cancelled) onChain?.(chainView(soFar('stopped')), 1, '');
+    if (error instanceof Cancelled) onChain?.(chainView(soFar('stopped')), told, '');
     throw error;
   }
 
@@ -157,7 +176,7 @@ export async function planCampaign(opened: OpenedCampaign, wish: PlanWish, wires
     for (const [k, { link, lever, minutes }] of steps.entries()) {
       tell(start + ((1 - start) * k) / steps.length, 'Trying single changes');
       const changes = writtenChanges(lever);
-      const tried = jobOf(opened, [...wish.changes, ...changes]).job;
+      const tried = jobIn(withChanges(campaign, changes));
       const altered = { ...found };
       for (const touched of links.filter((other) => found[other.name]))
         altered[touched.name] = await assess(tried, touched, range, { pool, cache, signal });
@@ -184,6 +203,37 @@ function writtenChanges(lever: Lever): Change[] {
     path,
     value: typeof value === 'number' ? writeQuantity(value, unit) : value,
   }));
+}
+
+/** @throws InputFault with every fault of every file that keeps it from being used */
+function refuseUnsound(plates: readonly ReadPlate[]): void {
+  const stops = plates.flatMap(({ print, problems }) => [
+    ...problems,
+    ...(print ? faultList(print).stops : []),
+  ]);
+  if (stops.length > 0) throw new InputFault(stops);
+}
+
+/** What is wrong with a plate's file, and where it says other than the plan: what it says wins. */
+function plateProblems(job: Job, read: ReadPlate): ProblemView[] {
+  const { file } = read;
+  const view = plateView(job, read);
+  const unreadable = read.problems.map((problem) => ({
+    sentence: sentence(problem),
+    file,
+    line: problem.where?.line ?? null,
+    level: 'stop' as const,
+  }));
+  const stops = view?.problems.filter((problem) => problem.level === 'stop') ?? [];
+  const differences = (view?.against ?? [])
+    .filter(({ answer }) => answer === 'different')
+    .map(({ what, file: inFile, plan }) => ({
+      sentence: `${file}, ${what}: the file says ${inFile}, the campaign ${plan}. The file is what will be printed.`,
+      file,
+      line: null,
+      level: 'note' as const,
+    }));
+  return [...unreadable, ...stops, ...differences];
 }
 
 function printingTime(plates: readonly ReadPlate[]): number {

@@ -4,8 +4,22 @@ import type { Planned } from '../engine/gcode/against.ts';
 import type { PrintSummary } from '../engine/gcode/summary.ts';
 import type { Job, Plate } from '../job.ts';
 import { InputFault } from '../problem.ts';
+import { printView } from '../report/print-view.ts';
+import type { PrintView } from '../report/views.ts';
 import { fromSi } from '../units.ts';
 import { barsFound, sidesOf } from './bars-found.ts';
+import type { ReadPlate } from './prints.ts';
+
+/** What the file of a plate asks of the kit, beside what the plate plans; null where there is no print. */
+export function plateView(job: Job, { plate, print, file }: ReadPlate): PrintView | null {
+  if (!print || file === null) return null;
+  return printView(print, {
+    file,
+    entries: job.entries,
+    plate: plate.name,
+    planned: plannedPrint(job, plate),
+  });
+}
 
 /** What the campaign says of one plate's print, for the ten lines; what it leaves out is not compared. */
 export function plannedPrint(job: Job, plate: Plate): Planned {

@@ -11,15 +11,17 @@ import type { Outcome, Result, Task, Wired } from './task.ts';
 /** A worker that has not answered the stop flag after this is ended with its thread. */
 const HARD_STOP_AFTER_MS = 2000;
 
-export type Wish = { signal?: AbortSignal | undefined; onProgress?: (share: number) => void };
+export type Wish = {
+  signal?: AbortSignal | undefined;
+  onProgress?: ((share: number) => void) | undefined;
+};
 
 /** Threads for long work. Results do not depend on how many there are. */
 export class Pool {
-  readonly workers: number;
   readonly #threads: Piscina;
+  #closed = false;
 
   constructor(workers = availableParallelism()) {
-    this.workers = workers;
     this.#threads = new Piscina({
       filename: workerFile(),
       minThreads: 0,
@@ -34,7 +36,7 @@ export class Pool {
    * @throws Cancelled when `signal` says so, InputFault for input that cannot be used, Error for a fault of ours
    */
   async run<T extends Task>(task: T, { signal, onProgress }: Wish = {}): Promise<Result<T>> {
-    if (signal?.aborted) throw new Cancelled();
+    if (signal?.aborted || this.#closed) throw new Cancelled();
     const stop = new SharedArrayBuffer(4);
     const hard = new AbortController();
     let timer: NodeJS.Timeout | undefined;
@@ -55,10 +57,11 @@ export class Pool {
       })) as Outcome<Result<T>>;
       if (outcome.state === 'done') return outcome.value;
       if (outcome.state === 'cancelled') throw new Cancelled();
-      if (outcome.state === 'refused') throw new InputFault([{ code: 'refused', message: outcome.message }]);
-      throw new Error(outcome.message);
+      if (outcome.state === 'refused') throw new InputFault(outcome.problems);
+      throw Object.assign(new Error(outcome.message), { stack: outcome.stack });
     } catch (error) {
-      if (hard.signal.aborted) throw new Cancelled();
+      // A thread that was ended, or never begun, says so in words of its own.
+      if (hard.signal.aborted || this.#closed) throw new Cancelled();
       throw error;
     } finally {
       clearTimeout(timer);
@@ -67,7 +70,9 @@ export class Pool {
     }
   }
 
+  /** Ends all threads; what they were doing is cancelled. */
   async close(): Promise<void> {
+    this.#closed = true;
     await this.#threads.destroy();
   }
 }

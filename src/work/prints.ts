@@ -1,23 +1,29 @@
 import { createHash } from 'node:crypto';
-import { createReadStream } from 'node:fs';
+import { createReadStream, type Stats, statSync } from 'node:fs';
 import { resolve } from 'node:path';
 import type { GcodeCard } from '../engine/gcode/card.ts';
+import { openGcode } from '../engine/gcode/container.ts';
 import type { PrintSummary } from '../engine/gcode/summary.ts';
+import { Refusal } from '../engine/kernel.ts';
 import type { Job, Plate } from '../job.ts';
-import { Cancelled, InputFault, sentence } from '../problem.ts';
-import type { ProblemView } from '../report/views.ts';
+import { Cancelled, InputFault, type Problem } from '../problem.ts';
 import type { Cache } from './cache.ts';
 import { gcodeCardOf } from './gcode-card.ts';
 import type { Pool, Wish } from './pool.ts';
-import { unreadable } from './source.ts';
+import { openFile, unreadable } from './source.ts';
 
 /** One plate of a campaign with what its file says; no print where it has none, or where the file cannot be used. */
 export type ReadPlate = Readonly<{
   plate: Plate;
+  /** As the campaign calls it. */
   file: string | null;
   print: PrintSummary | null;
-  problems: readonly ProblemView[];
+  /** Why the file cannot be read at all. */
+  problems: readonly Problem[];
 }>;
+
+/** A file of G-code: where it is, how sentences call it, and which member is meant where it is a container. */
+export type PrintFile = Readonly<{ path: string; name: string; member?: string | undefined }>;
 
 type Wires = { pool: Pool; cache: Cache } & Wish;
 
@@ -29,9 +35,9 @@ export async function readPlates(job: Job, wires: Wires): Promise<ReadPlate[]> {
     job.plates.map(async (plate, k): Promise<ReadPlate> => {
       const { print } = plate;
       if (print?.kind !== 'gcode') return { plate, file: null, print: null, problems: [] };
-      const file = print.file;
+      const { file, member } = print;
       try {
-        const summary = await readPrint(resolve(job.folder, file), card, print.member, {
+        const summary = await readPrint({ path: resolve(job.folder, file), name: file, member }, card, {
           ...wires,
           onProgress: (share) => {
             shares[k] = share;
@@ -40,14 +46,8 @@ export async function readPlates(job: Job, wires: Wires): Promise<ReadPlate[]> {
         });
         return { plate, file, print: summary, problems: [] };
       } catch (error) {
-        if (error instanceof Cancelled || !(error instanceof InputFault)) throw error;
-        const problems = error.problems.map((problem) => ({
-          sentence: sentence(problem),
-          file,
-          line: problem.where?.line ?? null,
-          level: 'stop' as const,
-        }));
-        return { plate, file, print: null, problems };
+        if (!(error instanceof InputFault)) throw error;
+        return { plate, file, print: null, problems: error.problems };
       }
     }),
   );
@@ -55,37 +55,59 @@ export async function readPlates(job: Job, wires: Wires): Promise<ReadPlate[]> {
 
 /** Reads one file in a worker; the same content with the same card is read once. @throws InputFault, Cancelled */
 export async function readPrint(
-  path: string,
+  { path, name, member }: PrintFile,
   card: GcodeCard,
-  member: string | undefined,
   { pool, cache, signal, onProgress }: Wires,
 ): Promise<PrintSummary> {
-  const content = await contentHash(path);
-  const key = createHash('sha256')
-    .update(JSON.stringify(['read', content, card, member ?? null]))
-    .digest('hex');
-  const known = cache.get(key) as PrintSummary | undefined;
-  if (known) return known;
-  const summary = await pool.run(
-    { kind: 'read', path, card, ...(member === undefined ? {} : { member }) },
-    { signal, ...(onProgress ? { onProgress } : {}) },
-  );
-  cache.put(key, summary);
-  return summary;
+  refuseAtOnce(path, name, member);
+  const before = statSync(path);
+  const content = await contentHash(path, name, signal);
+  const key = JSON.stringify(['read', content, card, member ?? null]);
+  const summary = await cache.once(key, { signal, onProgress }, async (tell) => {
+    const read = await pool.run(
+      { kind: 'read', path, name, card, ...(member === undefined ? {} : { member }) },
+      { signal, onProgress: tell },
+    );
+    if (!isSame(before, statSync(path)))
+      throw new InputFault([
+        {
+          code: 'changed',
+          message: 'This file was changed while it was read.',
+          where: { file: name },
+          expected: 'a file that is written to its end: try again',
+        },
+      ]);
+    return read;
+  });
+  // The same content may have been read under another name.
+  return { ...summary, name };
 }
 
-function contentHash(path: string): Promise<string> {
-  return new Promise((done, fail) => {
-    const hash = createHash('sha256');
-    createReadStream(path, { highWaterMark: 1024 * 1024 })
-      .on('data', (chunk) => hash.update(chunk))
-      .on('error', (error) => {
-        try {
-          fail(unreadable(path, error));
-        } catch (other) {
-          fail(other);
-        }
-      })
-      .on('end', () => done(hash.digest('hex')));
-  });
+/** What a look at the start and the list of members shows is told before the whole file is gone through. */
+function refuseAtOnce(path: string, name: string, member: string | undefined): void {
+  const file = openFile(path, name);
+  try {
+    openGcode(file, member);
+  } catch (error) {
+    if (error instanceof Refusal) throw new InputFault([{ code: 'refused', message: error.message }]);
+    throw error;
+  } finally {
+    file.close();
+  }
+}
+
+function isSame(a: Stats, b: Stats): boolean {
+  return a.size === b.size && a.mtimeMs === b.mtimeMs && a.ino === b.ino;
+}
+
+async function contentHash(path: string, name: string, signal: AbortSignal | undefined): Promise<string> {
+  const hash = createHash('sha256');
+  try {
+    const pieces = createReadStream(path, { highWaterMark: 1024 * 1024, ...(signal ? { signal } : {}) });
+    for await (const piece of pieces) hash.update(piece as Buffer);
+  } catch (error) {
+    if (signal?.aborted) throw new Cancelled();
+    throw unreadable(name, error);
+  }
+  return hash.digest('hex');
 }

@@ -1,6 +1,7 @@
 import {
   closeSync,
   fsyncSync,
+  mkdirSync,
   openSync,
   realpathSync,
   renameSync,
@@ -31,6 +32,15 @@ export function writeWhole(path: string, text: string): void {
     renameSync(temporary, place);
   } catch (error) {
     if (temporary !== null) rmSync(temporary, { force: true });
+    throw unwritable(path, error);
+  }
+}
+
+/** Makes a folder with those above it. @throws InputFault where it may not be made */
+export function makeFolder(path: string): void {
+  try {
+    mkdirSync(path, { recursive: true });
+  } catch (error) {
     throw unwritable(path, error);
   }
 }

@@ -24,11 +24,15 @@ export const EXAMPLE: CampaignSummary = {
   problems: [],
 };
 
+/** Made once: a test changes what the server holds, never the views themselves. */
+const DRY = fixtures.dryChain();
+const TRIED = fixtures.triedChain(16, 'Dry 16 h, not 8 h');
+
 export class FixtureServer {
   campaigns: CampaignSummary[] = [EXAMPLE];
   /** The plan as it stands, and what a plan with changes becomes. */
-  chain: ChainView = fixtures.dryChain();
-  tried: (changes: readonly Change[]) => ChainView = () => fixtures.triedChain(16, 'Dry 16 h, not 8 h');
+  chain: ChainView = DRY;
+  tried: (changes: readonly Change[]) => ChainView = () => TRIED;
   prints: PrintView[] = [
     fixtures.flatPrint('flat-six.gcode', 'A'),
     fixtures.uprightPrint('upright-twelve.gcode', 'B'),

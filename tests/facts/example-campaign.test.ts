@@ -6,11 +6,13 @@ import { basename } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { makeJob } from '../../src/campaign/job.ts';
 import { Draws } from '../../src/engine/draws.ts';
+import { compare, LINES } from '../../src/engine/gcode/against.ts';
 import type { Part } from '../../src/engine/gcode/parts.ts';
 import { type GcodePrint, readGcode } from '../../src/engine/gcode/print.ts';
 import { dry } from '../../src/engine/links/dry.ts';
 import { gcodeCardOf } from '../../src/work/gcode-card.ts';
 import { openCampaign } from '../../src/work/library.ts';
+import { plannedPrint } from '../../src/work/planned-print.ts';
 import { namedPrints, type PrintName, planned, printSource, quickPrints } from './named-prints.ts';
 
 const { campaign, cards } = openCampaign('examples/sensor-bracket.yaml');
@@ -97,6 +99,60 @@ describe('the example prints, read as files', () => {
     const height = Math.max(...planned(name).print.bars.map(({ solid }) => solid.height * 1e3));
     expect(Math.max(...passes.zMm)).toBeCloseTo(height, 3);
     expect(passes.count).toBe(Math.round(height / 0.2));
+  });
+
+  it.each(Object.values(namedPrints))(
+    '%s: each planned bar is one solid part, and nothing else is',
+    (name) => {
+      const { parts } = read(name).parts!;
+      const { bars, supports, print } = planned(name);
+      const found = parts.filter(({ kind }) => kind === 'bar');
+      expect(found).toHaveLength(bars.length);
+      for (const [k, bar] of found.entries()) {
+        const { at, volume } = bars[k]!;
+        const { solid } = print.bars[k]!;
+        // In the order of the plan, at its place.
+        expect(Math.hypot(centre(bar)[0] - at[0] * 1e3, centre(bar)[1] - at[1] * 1e3)).toBeLessThan(0.3);
+        expect(bar.solid).toBeGreaterThan(0.95);
+        expect(bar.solid).toBeLessThan(1.05);
+        // The innermost millimetre of a brim counts with its bar.
+        expect(bar.volumeMm3 / (volume * 1e9)).toBeGreaterThan(0.99);
+        expect(bar.volumeMm3 / (volume * 1e9)).toBeLessThan(1.02);
+        expect(bar.heightMm).toBeCloseTo(solid.height * 1e3, 3);
+        expect(Math.abs(bar.longMm - solid.length * 1e3)).toBeLessThan(0.6);
+        expect(Math.abs(bar.shortMm - solid.width * 1e3)).toBeLessThan(0.6);
+      }
+      // Posts beside standing bars, supports under bars on edge; the line along the front ends under the third layer.
+      const others = parts.filter(({ kind }) => kind !== 'bar');
+      expect(others).toHaveLength(supports);
+      for (const { kind, solid } of others) {
+        expect(kind).toBe('support');
+        expect(solid).toBeLessThan(0.6);
+      }
+    },
+  );
+
+  it('is what the campaign says, line by line', () => {
+    for (const plate of job.plates) {
+      const name = basename(plate.print?.kind === 'gcode' ? plate.print.file : '') as PrintName;
+      const print = read(name);
+      const { answers, orientations, different } = compare(print, plannedPrint(job, plate));
+      const said = Object.fromEntries(LINES.map((line, k) => [line, answers[k]]));
+      expect(said).toMatchObject({ bars: 'same', orientation: 'same', nozzle: 'same', bed: 'same' });
+      expect(different).toBe(0);
+      expect(orientations).toEqual(
+        planned(name).bars.map(({ orientation }) => (orientation === 'on edge' ? 'edge' : orientation)),
+      );
+      // The number of a bar is that of its part.
+      for (const { part, at } of plate.bars) {
+        const found = print.parts!.parts[part! - 1]!;
+        expect(found.kind).toBe('bar');
+        expect(Math.hypot(centre(found)[0] - at![0] * 1e3, centre(found)[1] - at![1] * 1e3)).toBeLessThan(
+          0.3,
+        );
+      }
+      expect(plate.bars).toHaveLength(print.parts!.parts.filter(({ kind }) => kind === 'bar').length);
+    }
   });
 
   it.each([namedPrints.flat, namedPrints.mixed, quickPrints.flat, quickPrints.mixed])(

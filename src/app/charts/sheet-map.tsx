@@ -55,6 +55,7 @@ export function labelPlaces(
 ): readonly Label[] {
   const numbered = parts.filter((part) => part.kind === 'bar' || part.kind === 'other');
   const boxes = numbered.map((part) => boxOf(part, frame));
+  const rest = parts.filter((part) => !numbered.includes(part)).map((part) => boxOf(part, frame));
   const taken: Box[] = [];
   return numbered.map((part, index) => {
     const box = boxes[index]!;
@@ -78,13 +79,18 @@ export function labelPlaces(
           [box.left - half - 4, middleY],
           [middleX, box.bottom + text * 0.7],
         ];
-    const isFree = (place: Box) =>
+    const isFree = (place: Box, others: readonly Box[]) =>
       place.left >= sheet.left &&
       place.right <= sheet.right &&
       place.top >= sheet.top &&
       place.bottom <= sheet.bottom &&
-      ![...boxes.filter((other) => other !== box), ...taken].some((other) => overlap(place, other));
-    const [x, y] = places.find(([px, py]) => isFree(room(px, py))) ?? places[0]!;
+      ![...others, ...taken].some((other) => overlap(place, other));
+    const others = boxes.filter((other) => other !== box);
+    // Clear of supports too where that can be; a number over a support can still be read.
+    const [x, y] =
+      places.find(([px, py]) => isFree(room(px, py), [...others, ...rest])) ??
+      places.find(([px, py]) => isFree(room(px, py), others)) ??
+      places[0]!;
     taken.push(room(x, y));
     return { number: part.number, x, y, inside };
   });

@@ -11,27 +11,16 @@ type Lever = DryDepth['levers'][number];
 export function DryInDepth({ dry, planned }: { dry: DryDepth; planned: DryDepth | null }) {
   return (
     <div class="depth">
-      <div>
-        <h3>Water in the winding while it dries</h3>
-        <div class="needed">
-          {dry.needed.map((sentence) => (
-            <p key={sentence}>{sentence}</p>
-          ))}
+      <div class="side">
+        <div class="first">
+          <h3>Water in the winding while it dries</h3>
+          <div class="needed">
+            {dry.needed.map((sentence) => (
+              <p key={sentence}>{sentence}</p>
+            ))}
+          </div>
+          <WaterOverTime dry={dry} planned={planned} />
         </div>
-        <WaterOverTime dry={dry} planned={planned} />
-      </div>
-      <div>
-        <h3>Change the drying</h3>
-        {dry.cautions.map((caution) => (
-          <Caution key={caution.hazard} {...caution} />
-        ))}
-        <div class="levers">
-          {dry.levers.map((lever) => (
-            <LeverField key={lever.path} lever={lever} planned={planned?.levers ?? null} />
-          ))}
-        </div>
-      </div>
-      <div class="beside">
         {dry.scale.length > 0 && <Scale dry={dry} />}
         {dry.advice.length > 0 && (
           <div>
@@ -44,16 +33,29 @@ export function DryInDepth({ dry, planned }: { dry: DryDepth; planned: DryDepth 
           </div>
         )}
       </div>
-      {dry.weak.length > 0 && (
-        <div class="weak-points">
-          <h3>What this leaves out</h3>
-          <div class="stack">
-            {dry.weak.map((sentence) => (
-              <p key={sentence}>{sentence}</p>
+      <div class="side">
+        <div class="levers-place">
+          <h3>Change the drying</h3>
+          {dry.cautions.map((caution) => (
+            <Caution key={caution.hazard} {...caution} />
+          ))}
+          <div class="levers">
+            {dry.levers.map((lever) => (
+              <LeverField key={lever.path} lever={lever} planned={planned?.levers ?? null} />
             ))}
           </div>
         </div>
-      )}
+        {dry.weak.length > 0 && (
+          <div class="weak-points">
+            <h3>What this leaves out</h3>
+            <div class="stack">
+              {dry.weak.map((sentence) => (
+                <p key={sentence}>{sentence}</p>
+              ))}
+            </div>
+          </div>
+        )}
+      </div>
     </div>
   );
 }
@@ -108,7 +110,9 @@ function LeverField({ lever, planned }: { lever: Lever; planned: readonly Lever[
       return;
     }
     const label = lever.choices?.find((choice) => choice.value === value)?.label ?? value;
-    wrong.value = await tryOut(lever.path, `${lever.label} ${label}`, [{ path: lever.path, value }]);
+    wrong.value = await tryOut(lever.path, `${lever.label.replace(/,.*$/, '')} ${label}`, [
+      { path: lever.path, value },
+    ]);
     if (wrong.value.length === 0) typed.value = null;
   };
   const says = [wrong.value.length > 0 ? `${id}-wrong` : '', lever.hint ? `${id}-hint` : ''].filter(Boolean);

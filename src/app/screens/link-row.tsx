@@ -157,14 +157,18 @@ function Change({ shown, weak, full }: { shown: ShownLink; weak: boolean; full: 
     );
   // While a change is tried, the ways stay those of the plan as it stands: rows keep their place.
   const ways = (tried.value ? planned : figures)?.ways ?? [];
-  if (ways.length === 0)
+  // The link is known while its single changes are still being tried: nothing is said about them before that.
+  const trying = job !== null && !tried.value && (full || ways.length === 0) && !figures?.nothingToChange;
+  if (ways.length === 0 && !trying)
     return (
       <p class="change">
         {figures?.nothingToChange
           ? 'Nothing to change'
-          : figures
-            ? 'No single change of the plan mends it'
-            : ''}
+          : figures?.dry
+            ? 'No single change mends it; change more than one in the open row.'
+            : figures
+              ? 'No single change of the plan mends it'
+              : ''}
       </p>
     );
   const shownWays = full || tried.value ? ways : ways.slice(0, 1);
@@ -176,6 +180,12 @@ function Change({ shown, weak, full }: { shown: ShownLink; weak: boolean; full: 
           <Way key={way.id} way={way} first={index === 0} main={weak && index === 0 && !tried.value} />
         ))}
       </ul>
+      {trying && <Progress share={job.share} words={job.doing} />}
+      {trying && weak && (
+        <Button onPress={() => void stopHere()} label={`Stop here: ${link.name}`}>
+          Stop here
+        </Button>
+      )}
     </div>
   );
 }

@@ -55,8 +55,8 @@ export function PartsOnSheet({ print, choosing }: { print: PrintView; choosing: 
             <thead>
               <tr>
                 <th scope="col">Part</th>
-                <th scope="col">What it is</th>
                 {choosing && <th scope="col">Which bar</th>}
+                <th scope="col">What it is</th>
                 {columns.map((what) => (
                   <th scope="col" class="number" key={what}>
                     {what}
@@ -130,7 +130,6 @@ function PartRow(props: {
           {part.number}
         </button>
       </td>
-      <td>{part.words}</td>
       {choosing && (
         <td>
           {part.kind === 'bar' || part.kind === 'other' ? (
@@ -148,6 +147,7 @@ function PartRow(props: {
           ) : null}
         </td>
       )}
+      <td class="words">{part.words}</td>
       {columns.map((what) => (
         <td class="number" key={what}>
           {part.rows.find((row) => row.what === what)?.value ?? '–'}
@@ -164,12 +164,14 @@ export function PrintFacts({ print }: { print: PrintView }) {
       <h3>What it asks of the kit</h3>
       <table class="facts">
         <tbody>
-          {print.facts.map((fact) => (
-            <tr key={fact.what}>
-              <th scope="row">{fact.what}</th>
-              <td>{fact.value}</td>
-            </tr>
-          ))}
+          {print.facts
+            .filter((fact) => fact.value !== print.ending)
+            .map((fact) => (
+              <tr key={fact.what}>
+                <th scope="row">{fact.what}</th>
+                <td>{fact.value}</td>
+              </tr>
+            ))}
         </tbody>
       </table>
       {print.ending && <p>{print.ending}</p>}

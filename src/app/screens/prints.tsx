@@ -102,7 +102,9 @@ function PrintRow({ view, open, onOpen }: { view: PrintView; open: boolean; onOp
         <td>{view.bars}</td>
         <td class="figure right-narrow">{view.layers} layers</td>
         <td class="figure">{view.time}</td>
-        <td class="wide">{looks.length > 0 ? looks.join(', ') : 'nothing to say'}</td>
+        <td class="wide">
+          {looks.length > 0 ? looks.join(', ') : view.against ? 'as the plan says' : 'nothing to note'}
+        </td>
       </tr>
       {open && (
         <tr class="panel" id={id}>

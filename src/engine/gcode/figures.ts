@@ -5,7 +5,9 @@ import { longer } from './segments.ts';
 /** Cells by which a figure must lie on the one below to hang together with it, or half of the smaller one. */
 const OVERLAP_CELLS = 4;
 /** A figure lies on what is no deeper than this many layers: support that leaves one free stays apart. */
-const DEPTH_LAYERS = 1.4;
+const DEPTH_LAYERS = 1.45;
+/** Or no deeper than this many times what the figure below rose itself: support may have thicker layers than its bar. */
+const DEPTH_RISES = 1.1;
 
 /**
  * Figures of all levels from some level up, and which of them hang together: those that overlap from one level to the
@@ -28,6 +30,8 @@ export class Figures {
   readonly #grid: Grid;
   #parent = new Int32Array(256);
   #zMm = new Float64Array(256);
+  /** Height over the highest figure that each lies on; 0: on none. */
+  #riseMm = new Float64Array(256);
   /** Topmost figure in each cell so far, plus one. */
   readonly #top: Int32Array;
 
@@ -88,13 +92,11 @@ export class Figures {
   }
 
   #join(figure: number, level: Level, raster: LevelRaster, n: number): void {
-    const deepest = level.zMm - DEPTH_LAYERS * level.layerMm;
     const overlaps = new Map<number, number>();
     let under = 0;
     let run = 0;
     const end = () => {
-      if (under > 0 && this.#zMm[under - 1]! >= deepest)
-        overlaps.set(under - 1, (overlaps.get(under - 1) ?? 0) + run);
+      if (under > 0) overlaps.set(under - 1, (overlaps.get(under - 1) ?? 0) + run);
     };
     for (let c = raster.starts[n]!; c < raster.starts[n + 1]!; c++) {
       const top = this.#top[raster.cells[c]!]!;
@@ -106,10 +108,16 @@ export class Figures {
       }
     }
     end();
+    let highest = Number.NEGATIVE_INFINITY;
     for (const [lower, cells] of overlaps) {
+      const z = this.#zMm[lower]!;
+      const deepest = Math.max(DEPTH_LAYERS * level.layerMm, DEPTH_RISES * this.#riseMm[lower]!);
       const smaller = Math.min(this.cells[figure]!, this.cells[lower]!);
-      if (cells >= Math.min(OVERLAP_CELLS, smaller / 2)) this.#parent[this.root(lower)] = this.root(figure);
+      if (level.zMm - z > deepest || cells < Math.min(OVERLAP_CELLS, smaller / 2)) continue;
+      this.#parent[this.root(lower)] = this.root(figure);
+      if (z > highest) highest = z;
     }
+    this.#riseMm[figure] = highest > Number.NEGATIVE_INFINITY ? level.zMm - highest : 0;
   }
 
   #cover(figure: number, raster: LevelRaster, n: number): void {
@@ -139,6 +147,7 @@ export class Figures {
     const room = 2 * this.#parent.length;
     this.#parent = longer(this.#parent, room);
     this.#zMm = longer(this.#zMm, room);
+    this.#riseMm = longer(this.#riseMm, room);
     this.level = longer(this.level, room);
     this.cells = longer(this.cells, room);
     this.left = longer(this.left, room);

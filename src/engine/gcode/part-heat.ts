@@ -1,5 +1,5 @@
 import { laidHeat, type Melt } from './bead.ts';
-import type { PartPasses } from './parts.ts';
+import type { PartPasses } from './laid.ts';
 import type { Passes } from './passes.ts';
 
 /**
