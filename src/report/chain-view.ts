@@ -15,7 +15,17 @@ import {
 } from '../units.ts';
 import { listed, neckWidth, QUESTIONS } from './link-words.ts';
 import { makeStrip, spreadOf } from './strip.ts';
-import type { ChainView, CheckView, DryDepth, LinkView, ProblemView, RunsView, WayView } from './views.ts';
+import type {
+  ChainView,
+  CheckView,
+  DryDepth,
+  FeedDepth,
+  LinkView,
+  ProblemView,
+  RunsView,
+  StayDryDepth,
+  WayView,
+} from './views.ts';
 
 /** How far a link has come. */
 export type LinkState =
@@ -47,6 +57,8 @@ export type ChainSoFar = Readonly<{
   ways: Readonly<Partial<Record<LinkName, readonly TriedWay[]>>>;
   trying: readonly string[];
   dry: DryDepth | null;
+  stayDry: StayDryDepth | null;
+  feed: FeedDepth | null;
   problems: readonly ProblemView[];
 }>;
 
@@ -147,6 +159,8 @@ function linkView(name: LinkName, so: ChainSoFar): LinkView {
     ways: [],
     leastKnown: null,
     dry: name === 'Dry' ? so.dry : null,
+    stayDry: name === 'Stay dry' ? so.stayDry : null,
+    feed: name === 'Feed' ? so.feed : null,
   };
   const link = so.judged?.links[name];
   if (!link) return blank;
@@ -159,7 +173,7 @@ function linkView(name: LinkName, so: ChainSoFar): LinkView {
   return {
     ...blank,
     weakest: so.judged!.weakest === name && link.together < SAFE_FROM,
-    assumed: assumed.length > 0 || (name === 'Dry' && so.job.drying.assumed),
+    assumed: assumed.length > 0 || unsaidOf(name, so.job).length > 0,
     assumedWords: assumedWords(name, so.job, assumed as Entry[]),
     share: showShare(link.ruling.share),
     shareValue: link.ruling.share,
@@ -241,9 +255,21 @@ function answersOf(link: JudgedLink): string {
 
 function assumedWords(name: LinkName, job: Job, entries: readonly Entry[]): string | null {
   const words = entries.map((entry) => plainName(entry.key));
-  if (name === 'Dry' && job.drying.assumed) words.unshift('how long you dry it');
+  words.unshift(...unsaidOf(name, job));
   if (words.length === 0) return null;
   return `Assumed: nobody said ${listed(words)}. Until then the spread is wide.`;
+}
+
+/** What a link needs of the campaign beside numbers, and nobody said. */
+function unsaidOf(name: LinkName, job: Job): string[] {
+  if (name === 'Dry') return job.drying.assumed ? ['how long you dry it'] : [];
+  if (name !== 'Stay dry') return [];
+  const several = job.prints.length > 1;
+  return [
+    ...(several && job.kit.betweenPrints === null ? ['where the strand is between prints'] : []),
+    ...(several && !job.people?.there.length ? ['when people are there'] : []),
+    ...(job.prints.some(({ from }) => from === 'assumed') ? ['how long a plate prints'] : []),
+  ];
 }
 
 /** "water from the bag" from "spool.water from the bag"; a limit says that it is one. */
@@ -279,6 +305,20 @@ const MEASURES: Readonly<Record<string, string>> = {
   'chamber.settles at': 'Read the chamber with a kitchen probe after an hour, 5 min.',
   'dryer.air changes': 'Weigh the spool while it dries, 2 min each time.',
   'spool.net': 'Weigh the spool, 2 min.',
+  'box.temperature': 'Put a probe beside the spool once it is warm, 5 min.',
+  'box.air changes': 'Weigh the spool in the evening and in the morning, 2 min each time.',
+  'box.volume': 'Measure the box with a ruler, 2 min.',
+  'desiccant.dry mass': 'Weigh it right after it was dried, 2 min.',
+  'desiccant.water in it at the start': 'Weigh it, dry it again and weigh it once more.',
+  'path.length': 'Measure the tube with a tape, 2 min.',
+  'path.tightest bend': 'Hold a coin, a cup and a plate against the tightest bend, 2 min.',
+  'path.tube inside': "Read it from the tube's label, 1 min.",
+  'path.drag of spool': 'Pull the strand with a luggage scale, 2 min.',
+  'path.purge': 'Weigh what comes out before a print, 2 min.',
+  'strand.diameter': 'Measure it with a caliper in three places, 2 min.',
+  'strand.strain to break cold':
+    'Bend cold pieces round pegs of 60, 40, 30, 25 and 20 mm, 10 min. Wear glasses.',
+  'strand.set from winding': 'Cut off a metre, lay it down and measure the radius it keeps, 3 min.',
   'spool.flange thickness': 'Measure it with a caliper, 1 min.',
   'spool.hub radius': 'Measure it with a ruler, 1 min.',
   'spool.width of winding': 'Measure it with a ruler, 1 min.',

@@ -103,6 +103,95 @@ export const dryDepth = z.strictObject({
   ),
 });
 
+/** Levers with their present value, for editing by hand: label, campaign path, text in force. */
+const depthLevers = z.array(
+  z.strictObject({
+    label: z.string(),
+    path: z.string(),
+    value: z.string(),
+    hint: z.string(),
+    choices: z.array(z.strictObject({ value: z.string(), label: z.string() })).nullable(),
+  }),
+);
+
+/** A band over the campaign; null where there is no value, such as while nothing prints. */
+const bandWithGaps = z.strictObject({
+  low: z.array(z.number().nullable()),
+  median: z.array(z.number().nullable()),
+  high: z.array(z.number().nullable()),
+});
+
+/** Prints on the axis of hours since the end of the drying. */
+const printSpans = z.array(
+  z.strictObject({ plate: z.string(), from: z.number(), to: z.number(), words: z.string() }),
+);
+
+/** The link Stay dry in depth. Hours since the end of the drying and wt % of the strand for pictures. */
+export const stayDryDepth = z.strictObject({
+  hours: z.array(z.number()),
+  /** Strand that reaches the nozzle; its peaks at starts are strand that stood in the tube. */
+  nozzle: bandWithGaps,
+  outer: bandWithGaps,
+  prints: printSpans,
+  limits: z.array(z.strictObject({ name: z.string(), water: z.number(), label: z.string() })),
+  found: z.array(z.string()),
+  /** How long it stays below each limit with nothing printed from it. */
+  left: z.array(z.string()),
+  /** Grams and days of the desiccant; null where there is none. */
+  desiccant: z.array(z.string()).nullable(),
+  advice: z.array(z.string()),
+  cautions: z.array(caution),
+  weak: z.array(z.string()),
+  levers: depthLevers,
+});
+
+/** One stretch of tube, or one bend with what it does to the strand; lengths along the tube in m, radius in mm. */
+const wayPiece = z.discriminatedUnion('kind', [
+  z.strictObject({ kind: z.literal('tube'), from: z.number(), to: z.number(), words: z.string() }),
+  z.strictObject({
+    kind: z.literal('bend'),
+    name: z.string(),
+    thing: z.enum(['coin', 'cup', 'plate']),
+    likeness: z.string(),
+    radius: z.number(),
+    /** Degrees. */
+    turn: z.number(),
+    from: z.number(),
+    inBox: z.boolean(),
+    words: z.string(),
+    strain: z.string(),
+    margin: z.string(),
+    marginMedian: z.number(),
+    /** Share of runs in which it holds all through the campaign. */
+    holds: z.string(),
+    /** How wide it would have to be. */
+    least: z.string(),
+    running: z.string(),
+    stopped: z.string(),
+    /** Most runs have their least margin here. */
+    first: z.boolean(),
+  }),
+]);
+
+/** The link Feed in depth. */
+export const feedDepth = z.strictObject({
+  hours: z.array(z.number()),
+  /** Least margin of all bends over the campaign: 1 is the limit. */
+  margin: bandWithGaps,
+  prints: printSpans,
+  /** In the order from the winding. */
+  way: z.array(wayPiece),
+  found: z.array(z.string()),
+  strand: z.array(z.string()),
+  pull: z.array(z.string()),
+  advice: z.array(z.string()),
+  /** Why an abrasive filled strand keeps out of spool changers. */
+  changer: z.array(z.string()),
+  cautions: z.array(caution),
+  weak: z.array(z.string()),
+  levers: depthLevers,
+});
+
 export const linkState = z.enum(['not computed yet', 'computing', 'done', 'failed']);
 
 export const link = z.strictObject({
@@ -135,6 +224,8 @@ export const link = z.strictObject({
   /** "Least known: water from the bag, 41 % of this spread. ..." */
   leastKnown: z.strictObject({ input: z.string(), share: z.string(), measure: z.string() }).nullable(),
   dry: dryDepth.nullable(),
+  stayDry: stayDryDepth.nullable(),
+  feed: feedDepth.nullable(),
 });
 
 /** Twenty runs through the chain in job order. `lostAt`: ends there. `spoiledAt`: runs on thin from there. */
@@ -274,6 +365,8 @@ export type Strip = z.infer<typeof strip>;
 export type CheckView = z.infer<typeof check>;
 export type WayView = z.infer<typeof way>;
 export type DryDepth = z.infer<typeof dryDepth>;
+export type StayDryDepth = z.infer<typeof stayDryDepth>;
+export type FeedDepth = z.infer<typeof feedDepth>;
 export type LinkView = z.infer<typeof link>;
 export type RunsView = z.infer<typeof runs>;
 export type ProblemView = z.infer<typeof problemView>;

@@ -2,9 +2,12 @@ import type { Lever } from '../engine/links/link.ts';
 import type { Job } from '../job.ts';
 import { showQuantity, showSpan } from '../units.ts';
 import { DRYERS } from './dry-depth.ts';
+import { feedWayWords } from './feed-way-words.ts';
 
 /** What a change is called and what it costs, in the words of the bench. */
 export function wayWords(lever: Lever, job: Job): { words: string; cost: string } {
+  const fed = feedWayWords(lever, job);
+  if (fed) return fed;
   const [first] = lever.changes;
   const value = first?.value;
   const bed = job.entries['dryer.heated by']?.value === 'bed';

@@ -1,6 +1,7 @@
 import { createHash } from 'node:crypto';
 import type { DrawRange } from '../engine/draws.ts';
-import { type Assessment, join, type Link } from '../engine/links/link.ts';
+import { LINKS } from '../engine/links/index.ts';
+import { type Assessment, type Earlier, join, type Link, sliceOf } from '../engine/links/link.ts';
 import type { Job } from '../job.ts';
 import type { Cache } from './cache.ts';
 import type { Pool, Wish } from './pool.ts';
@@ -43,18 +44,30 @@ export function narrow(job: Job, link: Link): Job {
   return { ...blank, ...Object.fromEntries(link.sections.map((section) => [section, job[section]])) } as Job;
 }
 
-/** One link over all draws, in pieces on the pool; the same numbers for any number of workers. Cached by content. */
+/** Hash of everything that a link's findings depend on: what it reads itself, and what it starts from. */
+export function keyOf(job: Job, link: Link, range: DrawRange): string {
+  const before = (link.after ?? []).map((name) =>
+    keyOf(job, LINKS.find((other) => other.name === name)!, range),
+  );
+  return createHash('sha256')
+    .update(JSON.stringify([link.name, narrow(job, link), range, before]))
+    .digest('hex');
+}
+
+/**
+ * One link over all draws, in pieces on the pool; the same numbers for any number of workers. Cached by content.
+ * @param earlier what the links before found for the same job and draws; those it starts from must be there
+ */
 export async function assess(
   job: Job,
   link: Link,
   range: DrawRange,
+  earlier: Earlier,
   { pool, cache, ...wish }: { pool: Pool; cache: Cache } & Wish,
 ): Promise<Assessment> {
   const narrowed = narrow(job, link);
-  const key = createHash('sha256')
-    .update(JSON.stringify([link.name, narrowed, range]))
-    .digest('hex');
-  return cache.once(key, wish, async (onProgress) => {
+  const before = (link.after ?? []).map((name) => [name, earlier[name]!] as const);
+  return cache.once(keyOf(job, link, range), wish, async (onProgress) => {
     const pieces: DrawRange[] = [];
     for (let from = range.from; from < range.to; from += DRAWS_A_PIECE)
       pieces.push({ seed: range.seed, from, to: Math.min(from + DRAWS_A_PIECE, range.to) });
@@ -66,7 +79,18 @@ export async function assess(
     const parts = await Promise.all(
       pieces.map(async (piece, index) => {
         const part = await pool.run(
-          { kind: 'assess', link: link.name, job: narrowed, range: piece },
+          {
+            kind: 'assess',
+            link: link.name,
+            job: narrowed,
+            range: piece,
+            earlier: Object.fromEntries(
+              before.map(([name, whole]) => [
+                name,
+                sliceOf(whole, piece.from - range.from, piece.to - range.from),
+              ]),
+            ),
+          },
           { signal: wish.signal, onProgress: (share) => tell(index, share) },
         );
         tell(index, 1);

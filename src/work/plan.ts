@@ -2,18 +2,21 @@ import { setInCampaign } from '../campaign/write.ts';
 import { Draws } from '../engine/draws.ts';
 import { weightsOfWeighings } from '../engine/links/dry-weights.ts';
 import { LINKS } from '../engine/links/index.ts';
-import { type Assessment, type Lever, LINK_NAMES, type LinkName } from '../engine/links/link.ts';
+import { type Assessment, type Lever, LINK_NAMES, type Link, type LinkName } from '../engine/links/link.ts';
 import { type JudgedChain, judgeChain } from '../engine/plan/chain.ts';
 import { priceOf } from '../engine/plan/price.ts';
 import type { Job } from '../job.ts';
 import { Cancelled, InputFault, type Problem, sentence } from '../problem.ts';
 import { type ChainSoFar, chainView, type LinkState, type TriedWay } from '../report/chain-view.ts';
 import { dryDepth } from '../report/dry-depth.ts';
+import { feedDepth } from '../report/feed-depth.ts';
 import { faultList } from '../report/gcode-faults.ts';
+import { stayDryDepth } from '../report/stay-dry-depth.ts';
 import type { ChainView, ProblemView } from '../report/views.ts';
 import { wayWords } from '../report/way-words.ts';
 import { writeQuantity } from '../units.ts';
-import { assess } from './assess.ts';
+import { withPrints } from './asked-prints.ts';
+import { assess, keyOf } from './assess.ts';
 import type { Cache } from './cache.ts';
 import { jobIn, type OpenedCampaign, openCampaign } from './library.ts';
 import { plateView } from './planned-print.ts';
@@ -27,7 +30,7 @@ export type PlanWish = Readonly<{
   seed: number;
   /** Files that cannot be used end the plan at once; else what does not need them is computed all the same. */
   soundFiles?: boolean;
-  /** This link alone. */
+  /** This link alone, with those it starts from. */
   only?: LinkName | undefined;
   /** Changes tried on the campaign as it stands. */
   changes: readonly Change[];
@@ -82,9 +85,9 @@ export function withChanges(opened: OpenedCampaign, changes: readonly Change[]):
  */
 export async function planCampaign(opened: OpenedCampaign, wish: PlanWish, wires: Wires): Promise<Planned> {
   const campaign = withChanges(opened, wish.changes);
-  const job = jobIn(campaign);
+  let job = jobIn(campaign);
   const { pool, cache, signal, onChain } = wires;
-  const links = LINKS.filter((link) => wish.only === undefined || link.name === wish.only);
+  const links = wish.only === undefined ? LINKS : withBefore(wish.only);
   const range = { seed: wish.seed, from: 0, to: wish.draws };
   const draws = new Draws(job.entries, range);
   let weights: Float64Array = new Float64Array(wish.draws).fill(1);
@@ -112,6 +115,8 @@ export async function planCampaign(opened: OpenedCampaign, wish: PlanWish, wires
     ways,
     trying: wish.changes.map(({ path, value }) => `${path}: ${value}`),
     dry: found.Dry ? dryDepth(job, found.Dry, weights) : null,
+    stayDry: found['Stay dry'] ? stayDryDepth(job, found['Stay dry'], weights) : null,
+    feed: found.Feed ? feedDepth(job, found.Feed, weights) : null,
     problems,
   });
   // The view is made anew only when something in it changed, not at every tick of progress.
@@ -137,12 +142,14 @@ export async function planCampaign(opened: OpenedCampaign, wish: PlanWish, wires
     });
     if (wish.soundFiles) refuseUnsound(plates);
     problems = plates.flatMap((plate) => plateProblems(job, plate));
+    job = withPrints(job, plates);
     view = null;
     for (const [k, link] of links.entries()) {
       const from = SHARE_PRINTS + (SHARE_LINKS * k) / links.length;
       tell(from, `Computing ${link.name}`);
       try {
-        found[link.name] = await assess(job, link, range, {
+        refuseWithoutBefore(link, states);
+        found[link.name] = await assess(job, link, range, found, {
           pool,
           cache,
           signal,
@@ -173,19 +180,41 @@ export async function planCampaign(opened: OpenedCampaign, wish: PlanWish, wires
       .flatMap((link) => link.levers(job).map((lever) => ({ link, lever, minutes: priceOf(lever, job) })))
       .sort((a, b) => a.minutes - b.minutes);
     const start = SHARE_PRINTS + SHARE_LINKS;
+    const keys = new Map(links.map((link) => [link.name, keyOf(job, link, range)]));
     for (const [k, { link, lever, minutes }] of steps.entries()) {
       tell(start + ((1 - start) * k) / steps.length, 'Trying single changes');
       const changes = writtenChanges(lever);
-      const tried = jobIn(withChanges(campaign, changes));
+      const tried = withPrints(jobIn(withChanges(campaign, changes)), plates);
       const altered = { ...found };
       for (const touched of links.filter((other) => found[other.name]))
-        altered[touched.name] = await assess(tried, touched, range, { pool, cache, signal });
+        if (keyOf(tried, touched, range) !== keys.get(touched.name))
+          altered[touched.name] = await assess(tried, touched, range, altered, { pool, cache, signal });
       const chain = judgeChain(altered, new Draws(tried.entries, range), weights, printingTime(plates), {});
       const way: TriedWay = { id: wayId(lever), ...wayWords(lever, job), minutes, changes, judged: chain };
       ways[link.name] = [...(ways[link.name] ?? []), way];
       view = null;
     }
   }
+}
+
+/** A link with all those it starts from, in job order. */
+function withBefore(only: LinkName): readonly Link[] {
+  const wanted = new Set<LinkName>([only]);
+  for (const link of [...LINKS].reverse())
+    if (wanted.has(link.name)) for (const name of link.after ?? []) wanted.add(name);
+  return LINKS.filter((link) => wanted.has(link.name));
+}
+
+/** @throws InputFault where a link that this one starts from could not be computed */
+function refuseWithoutBefore(link: Link, states: Readonly<Record<LinkName, LinkState>>): void {
+  const lacking = (link.after ?? []).find((name) => states[name].state !== 'done');
+  if (lacking !== undefined)
+    throw new InputFault([
+      {
+        code: 'link-before',
+        message: `${link.name} starts where ${lacking} ends, and ${lacking} could not be computed.`,
+      },
+    ]);
 }
 
 /** Weighings of the drying reweight the draws; where no draw agrees with them, nothing is learned. */

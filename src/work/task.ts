@@ -2,13 +2,13 @@ import type { MessagePort } from 'node:worker_threads';
 import type { DrawRange } from '../engine/draws.ts';
 import type { GcodeCard } from '../engine/gcode/card.ts';
 import type { PrintSummary } from '../engine/gcode/summary.ts';
-import type { Assessment, LinkName } from '../engine/links/link.ts';
+import type { Assessment, Earlier, LinkName } from '../engine/links/link.ts';
 import type { Job } from '../job.ts';
 import type { Problem } from '../problem.ts';
 
 /** What a worker can be asked to do; all of it is plain data. */
 export type Task =
-  | { kind: 'assess'; link: LinkName; job: Job; range: DrawRange }
+  | { kind: 'assess'; link: LinkName; job: Job; range: DrawRange; earlier: Earlier }
   /** `name` is how sentences call the file. */
   | { kind: 'read'; path: string; name: string; member?: string; card: GcodeCard };
 export type Result<T extends Task> = T extends { kind: 'assess' } ? Assessment : PrintSummary;

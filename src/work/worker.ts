@@ -41,7 +41,7 @@ function run(task: Task, tick: (share: number) => void): unknown {
   if (task.kind === 'assess') {
     const link = LINKS.find((candidate) => candidate.name === task.link);
     if (!link) throw new Error(`no link is named ${task.link}`);
-    return link.assess(task.job, new Draws(task.job.entries, task.range), {}, tick);
+    return link.assess(task.job, new Draws(task.job.entries, task.range), task.earlier, tick);
   }
   const file = openFile(task.path, task.name);
   try {

@@ -86,6 +86,8 @@ export function blankLink(name: LinkName, state: LinkView['state'] = 'not comput
     ways: [],
     leastKnown: null,
     dry: null,
+    stayDry: null,
+    feed: null,
   };
 }
 
