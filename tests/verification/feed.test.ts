@@ -235,7 +235,7 @@ describe('kernels of the way', () => {
       expect(() => call(name, inputs), `${name} ${JSON.stringify(inputs)}`).toThrow(/^[A-Z].*\.$/);
   });
 
-  it("a bend of zero radius and a way without a bend are no input", () => {
+  it('a bend of zero radius and a way without a bend are no input', () => {
     const pull = { T_in: 1, mu: 0.2, E: 0, d: D, d_i: 0.0025, k_set: 0, R_set: 1 };
     const kernel = KERNELS.get('feed.pull')!;
     expect(kernel.inputs.safeParse({ ...pull, bends_m_deg: [] }).success).toBe(false);

@@ -93,7 +93,7 @@ const BETTER: Readonly<Record<string, readonly string[]>> = {
   [HEATED]: [HEATED_DESICCANT],
 };
 
-/** A sieve holds water where warm air has made the gel give it back. */
+/** A sieve still takes up water in air so dry, or so warm, that gel gives it back. */
 const SIEVE = { path: 'kit.box.desiccant.card', value: 'molecular-sieve', unit: '' } as const;
 
 function places(job: Job): Lever[] {
@@ -112,7 +112,7 @@ function places(job: Job): Lever[] {
       changes: [
         { path: 'kit.box.card', value: place, unit: '' },
         ...at,
-        ...(place === HEATED_DESICCANT ? [SIEVE] : []),
+        ...(place === HEATED ? [] : [SIEVE]),
       ],
       hands: HANDS_PLACE,
       bought,

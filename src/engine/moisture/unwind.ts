@@ -32,6 +32,9 @@ const AT_ONCE = 0.9;
 /** The last strand on the hub, by depth of the winding over its radius, is never drawn off: no ring is empty. */
 const LEAST_DEPTH = 0.01;
 
+/** Less than this is rounding of the radius [kg]. */
+const ROUNDING = 1e-12;
+
 /**
  * Draws dry strand off, adds what left to `drawn`, and leaves cells and state as they are after it. The conductances of
  * the place have to be set again (`enterHeat`), since the cells have changed.
@@ -50,7 +53,7 @@ export function drawOff(s: Scratch, polymer: Polymer, strand: number, drawn: Dra
     const outer = face[rings]!;
     const inner = face[rings - 1]!;
     const there = section * (outer * outer - hub * hub) - least;
-    if (there <= 0) {
+    if (there <= ROUNDING) {
       drawn.lacking += left;
       return;
     }
