@@ -176,7 +176,7 @@ export async function planCampaign(opened: OpenedCampaign, wish: PlanWish, wires
     for (const [k, { link, lever, minutes }] of steps.entries()) {
       tell(start + ((1 - start) * k) / steps.length, 'Trying single changes');
       const changes = writtenChanges(lever);
-      const tried = jobIn(withChanges(campaign, changes));
+      const tried = jobIn(withStep(campaign, changes));
       const altered = { ...found };
       for (const touched of links.filter((other) => found[other.name]))
         altered[touched.name] = await assess(tried, touched, range, { pool, cache, signal });
@@ -203,6 +203,16 @@ function writtenChanges(lever: Lever): Change[] {
     path,
     value: typeof value === 'number' ? writeQuantity(value, unit) : value,
   }));
+}
+
+/** A step that does not fit is our fault, not the person's. */
+function withStep(campaign: OpenedCampaign, changes: readonly Change[]): OpenedCampaign {
+  try {
+    return withChanges(campaign, changes);
+  } catch (error) {
+    if (!(error instanceof InputFault)) throw error;
+    throw new Error(`a step of ours is refused: ${error.message}`);
+  }
 }
 
 /** @throws InputFault with every fault of every file that keeps it from being used */
