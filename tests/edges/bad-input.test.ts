@@ -54,7 +54,7 @@ beforeAll(() => {
   put(room, 'broken-print.yaml', campaignText().replace(FLAT, 'broken.gcode'));
   put(room, 'nul-print.yaml', campaignText().replace(FLAT, '"a\\0b.gcode"'));
   put(room, 'broken.gcode', 'G90\nM83\nG1 F1800\nG1 X1.2.3 E1\nG1 X20 E1\nG2 X10 Y0 E1\n');
-  put(room, 'wrong-units.yaml', campaignText().replace('"80 C"', '"80"').replace('"12 h"', '"12 kg"'));
+  put(room, 'wrong-units.yaml', campaignText().replace('"80 C"', '"80"').replace('"2 h"', '"12 kg"'));
   put(room, 'unknown-keys.yaml', campaignText().replace('dryer:', 'dyer:').replace('net:', 'nett:'));
   put(room, 'unclosed.yaml', campaignText().replace('"750 g"', '"750 g'));
   put(room, 'own/campaign.yaml', campaignText());

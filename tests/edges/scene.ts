@@ -33,14 +33,14 @@ export function put(room: string, name: string, content: string | Uint8Array): s
 
 export const FLAT = 'prints/flat-one.gcode';
 
-/** A campaign of one plate with one flat bar, as a person would write it, with comments. */
+/** A campaign of one plate with one flat bar, as a person would write it, with comments. Its drying is short to compute. */
 export function campaignText({ want = '{ comes off: 0.8, counts: 0.5 }', more = '' } = {}): string {
   return `# Brackets for the river gauges, invented.
 format: 1
 campaign: One bar
 want: ${want} # a wish
 kit:
-  dryer: { card: fan-oven, at: "80 C", for: "12 h" } # the oven in the shed
+  dryer: { card: fan-oven, at: "80 C", for: "2 h" } # the oven in the shed
 spool:
   card: pa6-cf-15 # the grey one
   net: "750 g"
