@@ -67,6 +67,7 @@ export type Wish = {
   answers?: readonly string[];
   stopper?: AbortController;
   onProgress?: (count: number) => void;
+  onOut?: (text: string) => void;
 };
 
 /** Runs a command as the terminal would, in this process. */
@@ -82,6 +83,7 @@ export async function bonedry(folder: string, args: readonly string[], wish: Wis
   const terminal: Terminal = {
     out: (text) => {
       said.out += text;
+      wish.onOut?.(text);
     },
     err: (text) => {
       said.err += text;
