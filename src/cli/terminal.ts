@@ -88,6 +88,10 @@ async function asking<T>(work: (line: AskLine) => Promise<T>): Promise<T> {
   ended.catch(() => undefined);
   try {
     return await work((words) => Promise.race([reader.question(words), ended]));
+  } catch (error) {
+    // The line that was awaited is still open.
+    if (error instanceof Cancelled) process.stderr.write('\n');
+    throw error;
   } finally {
     reader.close();
   }
