@@ -50,6 +50,8 @@ type Wires = Readonly<{
   signal?: AbortSignal | undefined;
   /** The chain as it comes, the share of the work done, and what is being done. */
   onChain?(view: ChainView, share: number, doing: string): void;
+  /** The plan with all its links, before any change was tried on it. */
+  onJudged?(planned: Planned): void;
 }>;
 
 /** Shares of the whole work, for progress: reading prints, the links, their single steps. */
@@ -157,6 +159,7 @@ export async function planCampaign(opened: OpenedCampaign, wish: PlanWish, wires
       judge();
       tell(from + SHARE_LINKS / links.length, '');
     }
+    wires.onJudged?.({ job, plates, found, judged, view: chainView(soFar('computing')) });
     await trySteps();
     view = chainView(soFar('done'));
     onChain?.(view, 1, '');

@@ -156,8 +156,16 @@ describe('a plan', () => {
     const other = desk.open(join(room, 'campaign.yaml'), 'campaign.yaml');
     const before = await ask('GET', `/api/campaigns/${other}/inputs`);
     expect(before).toMatchObject({ status: 400, body: { error: { code: 'not-computed' } } });
-    await planned();
-    const { status, body } = await ask('GET', `/api/campaigns/${id}/inputs`);
+    const asked: Promise<Answer>[] = [];
+    const { body: started } = await ask('POST', `/api/campaigns/${other}/plan`, { ...FEW, seed: 21 });
+    const unfollow = jobs.follow(started.job, ({ doing }) => {
+      // The changes are still being tried: the inputs need not wait for them.
+      if (doing !== 'Trying single changes' || asked.length > 0) return;
+      asked.push(ask('GET', `/api/campaigns/${other}/inputs`));
+    });
+    await follow(started.job);
+    unfollow();
+    const { status, body } = (await asked[0])!;
     expect(status).toBe(200);
     expect(fits(views.inputs, body).inputs.length).toBeGreaterThan(20);
   });
