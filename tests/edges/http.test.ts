@@ -1,4 +1,13 @@
-import { existsSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
+import {
+  chmodSync,
+  existsSync,
+  lstatSync,
+  readdirSync,
+  readFileSync,
+  statSync,
+  symlinkSync,
+  writeFileSync,
+} from 'node:fs';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { z } from 'zod';
@@ -261,6 +270,21 @@ describe('keeping a change', () => {
     expect(after.filter((line, k) => line !== before[k])).toEqual([
       '  dryer: { card: fan-oven, at: "80 C", for: "4 h" } # the oven in the shed',
     ]);
+  });
+
+  it('leaves a link a link, and who may read the file as it was', async () => {
+    put(room, 'elsewhere/real.yaml', campaignText());
+    chmodSync(join(room, 'elsewhere/real.yaml'), 0o640);
+    symlinkSync('elsewhere/real.yaml', join(room, 'linked.yaml'));
+    const linked = desk.open(join(room, 'linked.yaml'), 'linked.yaml');
+    const { status } = await ask('PATCH', `/api/campaigns/${linked}`, {
+      changes: [{ path: 'kit.dryer.for', value: '4 h' }],
+    });
+    expect(status).toBe(200);
+    expect(lstatSync(join(room, 'linked.yaml')).isSymbolicLink()).toBe(true);
+    expect(readFileSync(join(room, 'elsewhere/real.yaml'), 'utf8')).toContain('for: "4 h"');
+    expect(statSync(join(room, 'elsewhere/real.yaml')).mode & 0o777).toBe(0o640);
+    expect(filesIn(room).filter((name) => name.endsWith('.part'))).toEqual([]);
   });
 
   it('keeps what was edited by other means since the campaign was opened', async () => {
