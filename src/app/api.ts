@@ -85,7 +85,7 @@ export const api = {
   questions: (files: readonly string[]) =>
     call<QuestionView[]>('GET', `/questions?files=${files.map(named).join(',')}`),
   job: (job: string) => call<JobState>('GET', `/jobs/${named(job)}`),
-  stop: (job: string) => call<JobState | null>('DELETE', `/jobs/${named(job)}`),
+  stop: (job: string) => call<JobCreated>('DELETE', `/jobs/${named(job)}`),
 };
 
 /** Sends a file as it is; `fetch` tells no upload progress, so this is the one place with XMLHttpRequest. */

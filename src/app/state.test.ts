@@ -4,7 +4,7 @@ import { faultsOf } from './api.ts';
 import { hasMoved, weakestWords } from './links.ts';
 import { problemWords } from './parts.tsx';
 import { allAnswers, barsOf, barsText, isUnknown } from './reading.ts';
-import { byLink } from './screens/inputs.tsx';
+import { byLink, thatMatter } from './screens/inputs.tsx';
 import { stepsOf } from './screens/number-card.tsx';
 import { shownLinks } from './state.ts';
 
@@ -150,6 +150,18 @@ describe('inputs', () => {
       ['Dry', ['d', 'c', 'a']],
       ['Hold', ['b']],
     ]);
+  });
+
+  it('are folded where they carry next to nothing, never where nobody said them', () => {
+    const input = (key: string, share: number | null, from: string) =>
+      ({ key, link: 'Dry', share, from }) as never;
+    const kept = thatMatter([
+      input('a', 0.3, 'Practice'),
+      input('b', 0.01, 'Practice'),
+      input('c', 0.01, 'Assumed'),
+      input('d', null, 'Yours'),
+    ]);
+    expect(kept.map(({ key }) => key)).toEqual(['a', 'c']);
   });
 
   it('are measured in steps, one sentence each; a figure with a point is no end', () => {

@@ -36,7 +36,7 @@ export function campaignFromAnswers({ campaign, plates, fields }: Answers): stri
   const lines = [
     '# Made from the answers to eight questions. "unknown" uses the wide spread of the card and is marked as assumed.',
     'format: 1',
-    `campaign: ${snippet(campaign)}`,
+    `campaign: ${JSON.stringify(campaign)}`,
     ...questionLines(groups, said, value),
     'people:',
     `  zone: ${value('people.zone')}`,
@@ -124,7 +124,8 @@ function plateLines(plates: readonly PlateSaid[]): string[] {
   return [
     'plates:',
     ...plates.map(({ name, gcode, member, bars }) => {
-      const file = `gcode: ${snippet(gcode)}${member === undefined ? '' : `, member: ${snippet(member)}`}`;
+      // Names are text whatever they look like, also `[a].gcode`.
+      const file = `gcode: ${JSON.stringify(gcode)}${member === undefined ? '' : `, member: ${JSON.stringify(member)}`}`;
       const laid = bars.map(
         (bar) => `${bar.part}: ${isKnown(bar) ? groupName(bar, types.size > 1) : 'unknown'}`,
       );

@@ -1,7 +1,8 @@
 import { nearest } from '../cards/nearest.ts';
+import { parseUncertain } from '../cards/spread.ts';
 import type { Opened, Path } from '../cards/yaml-text.ts';
 import type { Problem } from '../problem.ts';
-import { parseClock } from '../units.ts';
+import { parseClock, parseQuantity } from '../units.ts';
 import { needsZone, parseMoment } from './times.ts';
 
 /**
@@ -21,6 +22,9 @@ export function crossProblems(raw: Readonly<Record<string, unknown>>, opened: Op
   checkCompare(raw, groups, complain);
   checkPlates(plates, complain);
   checkKit(map(raw['kit']), complain);
+  checkPath(map(map(raw['kit'])['box']), complain);
+  checkBoxHeat(raw, complain);
+  checkSpoolWeight(raw, complain);
   checkPeople(map(raw['people']), complain);
   checkEvents(raw, plates, complain);
   checkSettings(map(raw['settings']), complain);
@@ -188,17 +192,69 @@ function checkKit(kit: Map, complain: Complain): void {
       '"hard" and "card" both choose the nozzle.',
       'one of them',
     );
-  for (const [index, piece] of (Array.isArray(map(kit['box'])['path'])
-    ? (map(kit['box'])['path'] as unknown[])
-    : []
-  ).entries()) {
-    const keys = Object.keys(map(piece));
-    if (keys.filter((key) => key === 'tube' || key === 'bend').length > 1)
+}
+
+function checkPath(box: Map, complain: Complain): void {
+  const path = box['path'];
+  if (!Array.isArray(path)) return;
+  const at = ['kit', 'box', 'path'];
+  if (path.length === 0)
+    complain(
+      'missing',
+      at,
+      'The path has no piece, so it has no length.',
+      'its tube and its bends, such as [{ tube: "0.9 m" }, { bend: "60 mm x 90 deg" }]',
+    );
+  for (const { index, map: piece } of items(path)) {
+    const keys = Object.keys(piece).filter((key) => key === 'tube' || key === 'bend');
+    if (keys.length > 1)
       complain(
         'either-or',
-        ['kit', 'box', 'path', index],
+        [...at, index],
         '"tube" and "bend" stand in one piece.',
         'a piece for each, in the order from the spool',
+      );
+    if (Object.keys(piece).length === 0)
+      complain('missing', [...at, index], 'This piece of the path is empty.', '"tube" or "bend"');
+  }
+}
+
+/** Value of a quantity with or without a spread; null where it has another form, which the schema tells. */
+function saidValue(text: unknown, unit: string): number | null {
+  if (typeof text !== 'string') return null;
+  const parsed = parseUncertain(text, unit);
+  return parsed.ok ? parsed.value.value : null;
+}
+
+function checkBoxHeat(raw: Map, complain: Complain): void {
+  const box = map(map(raw['kit'])['box']);
+  const limit = map(raw['spool'])['dry at most'] ?? map(raw['spool'])['limit of heat'];
+  const most = saidValue(limit, 'C');
+  for (const key of ['at', 'temperature']) {
+    const set = saidValue(box[key], 'C');
+    if (set !== null && most !== null && set > most)
+      complain(
+        'too-hot',
+        ['kit', 'box', key],
+        `The box stands at "${String(box[key])}", and strand and spool stand "${String(limit)}" at most.`,
+        `"${String(limit)}" or less`,
+      );
+  }
+}
+
+function checkSpoolWeight(raw: Map, complain: Complain): void {
+  const said = map(raw['spool'])['empty weight'];
+  const empty = saidValue(said, 'g');
+  if (empty === null) return;
+  for (const { index, map: event } of items(raw['events'])) {
+    const weighed =
+      typeof event['weighed'] === 'string' ? parseQuantity(event['weighed'], { unit: 'g' }) : null;
+    if (weighed?.ok && weighed.value.value < empty)
+      complain(
+        'too-light',
+        ['events', index, 'weighed'],
+        `The spool weighs "${String(event['weighed'])}", less than its empty body of "${String(said)}".`,
+        'the weight of spool and strand together',
       );
   }
 }

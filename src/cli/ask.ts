@@ -1,5 +1,5 @@
 import { basename, join, resolve } from 'node:path';
-import { campaignFromAnswers, type PlateSaid } from '../campaign/answers.ts';
+import { campaignFromAnswers, type PartSaid, type PlateSaid } from '../campaign/answers.ts';
 import { type Field, type Question, questionsFor, UNKNOWN } from '../campaign/questions.ts';
 import { InputFault, type Problem } from '../problem.ts';
 import { faultList } from '../report/gcode-faults.ts';
@@ -105,7 +105,7 @@ async function askField(line: AskLine, terminal: Terminal, field: Field): Promis
 /** Which bar is which: shown as found, kept with an empty line. */
 async function askBars(line: AskLine, terminal: Terminal, plates: PlateSaid[]): Promise<void> {
   for (const [k, plate] of plates.entries()) {
-    const found = plate.bars.map((bar) => `${bar.part} ${bar.bar} ${bar.orientation}`).join(', ');
+    const found = plate.bars.map(barWords).join(', ');
     terminal.err(`   ${basename(plate.gcode)}: ${found || 'no solid bar found'}\n`);
     if (plate.bars.length === 0) continue;
     const answer = (
@@ -114,6 +114,10 @@ async function askBars(line: AskLine, terminal: Terminal, plates: PlateSaid[]): 
     if (['flat', 'on edge', 'upright'].includes(answer))
       plates[k] = { ...plate, bars: plate.bars.map((bar) => ({ ...bar, orientation: answer })) };
   }
+}
+
+function barWords({ part, bar, orientation }: PartSaid): string {
+  return `${part} ${bar === 'unknown' ? 'no standard bar' : `${bar} ${orientation}`}`;
 }
 
 function zoneHere(): string {

@@ -67,11 +67,16 @@ export function stopped({ signal }: Terminal): Promise<void> {
   });
 }
 
+/** Signals within this are one Ctrl-C. */
+const ONE_CTRL_C_MS = 300;
+
 function stoppedByPeople(): AbortController {
   const stopper = new AbortController();
+  let told = 0;
   process.on('SIGINT', () => {
-    // The second Ctrl-C ends at once: the first was not enough.
-    if (stopper.signal.aborted) process.exit(130);
+    // A second Ctrl-C ends at once: the first was not enough. One alone may come twice, from the terminal and from npm.
+    if (stopper.signal.aborted && performance.now() - told > ONE_CTRL_C_MS) process.exit(130);
+    told = performance.now();
     stopper.abort();
   });
   process.on('SIGTERM', () => stopper.abort());
@@ -88,6 +93,10 @@ async function asking<T>(work: (line: AskLine) => Promise<T>): Promise<T> {
   ended.catch(() => undefined);
   try {
     return await work((words) => Promise.race([reader.question(words), ended]));
+  } catch (error) {
+    // The line that was awaited is still open.
+    if (error instanceof Cancelled) process.stderr.write('\n');
+    throw error;
   } finally {
     reader.close();
   }

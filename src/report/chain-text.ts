@@ -15,6 +15,8 @@ export function chainText(chain: ChainView, bold: (text: string) => string = (te
   lines.push('');
   if (chain.sentence) lines.push(...wrapped(chain.sentence));
   for (const link of chain.links.filter((one) => one.weakest)) lines.push(...waysLines(link));
+  for (const { name, assumedWords } of chain.links)
+    if (assumedWords) lines.push(...wrapped(`${name}. ${assumedWords}`));
   const dry = chain.links.find((link) => link.dry)?.dry;
   if (dry) {
     for (const caution of dry.cautions)

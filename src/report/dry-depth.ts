@@ -168,9 +168,10 @@ function cautionsOf(job: Job): DryDepth['cautions'] {
   const cap = dryingCap(job);
   const used = Math.min(set, cap.temperature);
   const at = showQuantity(used, 'C', 3);
+  const whose = job.entries['dryer.temperature']?.from === 'campaign' ? 'that you set' : 'that are usual';
   if (set > cap.temperature)
     cautions.push({
-      hazard: `Computed at ${at}, not at the ${showQuantity(set, 'C', 3)} that you set.`,
+      hazard: `Computed at ${at}, not at the ${showQuantity(set, 'C', 3)} ${whose}.`,
       words: CAP_WORDS[cap.ruledBy],
     });
   if (job.entries['dryer.heated by']?.value === 'bed') {

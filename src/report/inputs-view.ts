@@ -1,4 +1,4 @@
-import type { Draws } from '../engine/draws.ts';
+import { type Draws, FOLLOWS } from '../engine/draws.ts';
 import type { LinkName } from '../engine/links/link.ts';
 import { weightedQuantile } from '../engine/numerics/weighted-quantile.ts';
 import type { JudgedChain } from '../engine/plan/chain.ts';
@@ -17,7 +17,7 @@ export function inputsView(job: Job, judged: JudgedChain, draws: Draws): InputsV
     const drivers = new Map(judged.links[name]!.drivers.map((driver) => [driver.key, driver.share]));
     const most = judged.links[name]!.drivers.find(({ key }) => measureWords(key) !== null)?.key;
     return Object.values(job.entries)
-      .filter((entry) => entry.readBy.includes(name) && typeof entry.value === 'number')
+      .filter((entry) => entry.readBy.includes(name) && typeof entry.value === 'number' && isDrawn(entry))
       .map((entry) => inputView(entry, name, drivers.get(entry.key) ?? 0, entry.key === most, draws))
       .sort((a, b) => (b.share ?? 0) - (a.share ?? 0));
   });
@@ -31,6 +31,11 @@ export function inputsView(job: Job, judged: JudgedChain, draws: Draws): InputsV
     sentence: `Every input stands on a card: its value, its spread and where it comes from. The last column says how much of its link's spread is due to it. ${assumed === 0 ? 'Nothing is assumed.' : `${assumed} of them nobody entered: they are assumed.`}`,
     inputs,
   };
+}
+
+/** What a link's own model works out of other inputs is a result and no input. */
+function isDrawn({ key, law }: Entry): boolean {
+  return law.kind !== 'follows' || Object.hasOwn(FOLLOWS, key);
 }
 
 function inputView(

@@ -9,7 +9,8 @@ export function printText(view: PrintView): string {
   if (view.sheet.parts.length > 0) {
     lines.push('', 'Parts, from the front to the back, in a row from the left to the right:');
     for (const part of view.sheet.parts) {
-      const [x0, y0, x1, y1] = part.box.map((mm) => mm.toFixed(0));
+      // Adding 0 turns -0 into 0.
+      const [x0, y0, x1, y1] = part.box.map((mm) => Math.round(mm) + 0);
       const rows = part.rows.map(({ what, value }) => `${what.toLowerCase()} ${value}`).join('; ');
       lines.push(...hanging(`  ${part.number}`, `${part.words}; ${x0}..${x1} x ${y0}..${y1} mm; ${rows}`));
     }

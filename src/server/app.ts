@@ -226,8 +226,9 @@ export function makeApp(
     (c) => {
       const { id } = c.req.valid('param');
       if (!jobs.get(id)) return c.json(noJob(), 404);
-      c.header('cache-control', 'no-store');
-      return streamSSE(c, (stream) => sendStates(stream, (listener) => jobs.follow(id, listener)));
+      const response = streamSSE(c, (stream) => sendStates(stream, (listener) => jobs.follow(id, listener)));
+      response.headers.set('cache-control', 'no-store');
+      return response;
     },
   );
   app.openapi(

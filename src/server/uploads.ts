@@ -67,8 +67,9 @@ export async function keepUpload(
   body.once('error', (error) => {
     failed ??= error;
   });
+  const file = createWriteStream(temporary);
   try {
-    await pipeline(body, count, createWriteStream(temporary));
+    await pipeline(body, count, file);
     const home = join(folder, hash.digest('hex').slice(0, 32));
     const path = join(home, name);
     makeFolder(home);
@@ -76,8 +77,11 @@ export async function keepUpload(
     else renameSync(temporary, path);
     return path;
   } catch (error) {
+    // It may still be about to be made: taken away before that, it would stay.
+    if (!file.closed) await new Promise<void>((done) => file.once('close', () => done()));
     rmSync(temporary, { force: true });
-    if (error === failed)
+    // What broke off is told from what we broke off ourselves.
+    if (error === failed && !(error instanceof InputFault))
       throw new InputFault([
         { code: 'cut-off', message: 'The file did not come to its end.', where: { file: name } },
       ]);

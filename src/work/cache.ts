@@ -101,18 +101,24 @@ export class Cache {
 
   put(key: string, value: unknown): void {
     if (this.#folder === null) return;
-    const path = this.#path(this.#folder, key);
-    const temporary = `${path}.${process.pid}.part`;
     try {
-      const content = serialize(value);
-      mkdirSync(this.#folder, { recursive: true });
+      this.#write(this.#folder, this.#path(this.#folder, key), serialize(value));
+    } catch {
+      // No room, or no right to write: it is computed again the next time.
+    }
+  }
+
+  #write(folder: string, path: string, content: Buffer): void {
+    const temporary = `${path}.${process.pid}.part`;
+    mkdirSync(folder, { recursive: true });
+    try {
       writeFileSync(temporary, Buffer.concat([sumOf(content), content]));
       renameSync(temporary, path);
-      this.#unlooked += content.length;
-      if (this.#unlooked > LOOK_EVERY) this.#prune(this.#folder);
-    } catch {
+    } finally {
       rmSync(temporary, { force: true });
     }
+    this.#unlooked += content.length;
+    if (this.#unlooked > LOOK_EVERY) this.#prune(folder);
   }
 
   #path(folder: string, key: string): string {

@@ -13,7 +13,7 @@ import { openAnswered, plateName, usualJob } from './bare.ts';
 import { barsFound } from './bars-found.ts';
 import type { Cache } from './cache.ts';
 import { gcodeCardOf } from './gcode-card.ts';
-import { cardsFor, jobIn, type OpenedCampaign, openCampaign, readText } from './library.ts';
+import { cardsFor, jobIn, type OpenedCampaign, openCampaign } from './library.ts';
 import { type Change, type Planned, planCampaign, withChanges } from './plan.ts';
 import { plateView } from './planned-print.ts';
 import type { Pool } from './pool.ts';
@@ -129,9 +129,6 @@ export class Desk {
   ) {
     const campaign = this.#get(id);
     const changes = wish.changes ?? [];
-    const { path, name } = campaign.opened;
-    // Cards beside it may have changed as well.
-    campaign.opened = openCampaign(path, name);
     withChanges(campaign.opened, changes);
     const rest = { draws: wish.draws ?? DRAWS, seed: wish.seed ?? SEED };
     return async (wires: PlanWires): Promise<Planned> => {
@@ -139,8 +136,15 @@ export class Desk {
       const { opened } = campaign;
       const { planned } = campaign;
       if (changes.length === 0) {
-        const plan = await planCampaign(opened, { ...rest, changes }, { ...shared, onChain: wires.onChain });
-        if (campaign.opened === opened) campaign.planned = plan;
+        const onJudged = (plan: Planned) => {
+          if (campaign.opened === opened) campaign.planned = plan;
+        };
+        const plan = await planCampaign(
+          opened,
+          { ...rest, changes },
+          { ...shared, onChain: wires.onChain, onJudged },
+        );
+        onJudged(plan);
         return plan;
       }
       const before = isOf(planned, rest)
@@ -212,11 +216,11 @@ export class Desk {
     const campaign = this.#campaigns.get(id);
     if (!campaign)
       throw new InputFault([{ code: 'no-campaign', message: `There is no campaign "${id}" open.` }]);
-    // The file is the truth: what was written into it by other means since then counts.
-    const { path, name, text } = campaign.opened;
-    const now = readText(path, name);
-    if (now !== text) {
-      campaign.opened = openCampaign(path, name, now);
+    // The file and the cards beside it are the truth: what was written there by other means since then counts.
+    const { path, name } = campaign.opened;
+    const now = openCampaign(path, name);
+    if (!isSame(now, campaign.opened)) {
+      campaign.opened = now;
       campaign.planned = null;
     }
     return campaign;
@@ -233,6 +237,10 @@ export class Desk {
 /** A plan may be compared with another where both stand on the same draws. */
 function isOf(planned: Planned | null, { draws, seed }: { draws: number; seed: number }): planned is Planned {
   return planned !== null && planned.view.draws === draws && planned.view.seed === seed;
+}
+
+function isSame(a: OpenedCampaign, b: OpenedCampaign): boolean {
+  return a.text === b.text && JSON.stringify(jobIn(a)) === JSON.stringify(jobIn(b));
 }
 
 function summaryOf({ id, opened }: OnDesk): CampaignSummary {

@@ -11,6 +11,7 @@ import { HOME } from './home.ts';
 import { unreadable } from './source.ts';
 
 let shipped: readonly Card[] | undefined;
+let shippedSet: CardSet | undefined;
 
 /** The cards of this checkout; a fault in them is ours. */
 export function shippedCards(): readonly Card[] {
@@ -31,6 +32,10 @@ export function cardsFor(folder: string | null, shown = folder ?? ''): CardSet {
   const place = folder === null ? null : join(folder, 'cards');
   const isOwn = place !== null && resolve(place) !== join(HOME, 'cards') && isFolder(place);
   const files = isOwn ? cardFiles(place, join(shown, 'cards')) : [];
+  if (files.length === 0) {
+    shippedSet ??= findCards(shippedCards()).set;
+    return shippedSet;
+  }
   const own = readCards(files, true);
   const found = findCards(shippedCards(), own.cards);
   const problems = [...own.problems, ...found.problems];

@@ -53,6 +53,8 @@ type Wires = Readonly<{
   signal?: AbortSignal | undefined;
   /** The chain as it comes, the share of the work done, and what is being done. */
   onChain?(view: ChainView, share: number, doing: string): void;
+  /** The plan with all its links, before any change was tried on it. */
+  onJudged?(planned: Planned): void;
 }>;
 
 /** Shares of the whole work, for progress: reading prints, the links, their single steps. */
@@ -164,6 +166,7 @@ export async function planCampaign(opened: OpenedCampaign, wish: PlanWish, wires
       judge();
       tell(from + SHARE_LINKS / links.length, '');
     }
+    wires.onJudged?.({ job, plates, found, judged, view: chainView(soFar('computing')) });
     await trySteps();
     view = chainView(soFar('done'));
     onChain?.(view, 1, '');
@@ -184,7 +187,7 @@ export async function planCampaign(opened: OpenedCampaign, wish: PlanWish, wires
     for (const [k, { link, lever, minutes }] of steps.entries()) {
       tell(start + ((1 - start) * k) / steps.length, 'Trying single changes');
       const changes = writtenChanges(lever);
-      const tried = withPrints(jobIn(withChanges(campaign, changes)), plates);
+      const tried = withPrints(jobIn(withStep(campaign, changes)), plates);
       const altered = { ...found };
       for (const touched of links.filter((other) => found[other.name]))
         if (keyOf(tried, touched, range) !== keys.get(touched.name))
@@ -232,6 +235,16 @@ function writtenChanges(lever: Lever): Change[] {
     path,
     value: typeof value === 'number' ? writeQuantity(value, unit) : value,
   }));
+}
+
+/** A step that does not fit is our fault, not the person's. */
+function withStep(campaign: OpenedCampaign, changes: readonly Change[]): OpenedCampaign {
+  try {
+    return withChanges(campaign, changes);
+  } catch (error) {
+    if (!(error instanceof InputFault)) throw error;
+    throw new Error(`a step of ours is refused: ${error.message}`);
+  }
 }
 
 /** @throws InputFault with every fault of every file that keeps it from being used */

@@ -21,9 +21,9 @@ export class Pool {
   readonly #threads: Piscina;
   #closed = false;
 
-  constructor(workers = availableParallelism()) {
+  constructor(workers = availableParallelism(), file = workerFile()) {
     this.#threads = new Piscina({
-      filename: workerFile(),
+      filename: file,
       minThreads: 0,
       maxThreads: workers,
       idleTimeout: 30_000,

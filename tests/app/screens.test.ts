@@ -162,7 +162,7 @@ beforeAll(async () => {
 afterAll(() => browser.close());
 
 describe.each(STATES)('$name', ({ name, screen, at, serve, act, allowed }) => {
-  it.each(screen ? LOOKS : [LOOKS[0]!, LOOKS[3]!])(
+  it.concurrent.each(screen ? LOOKS : [LOOKS[0]!, LOOKS[3]!])(
     'at $width px, $theme: nothing overflows, axe and console are silent',
     async (look) => {
       const server = await new FixtureServer().listen();

@@ -8,10 +8,17 @@ import { NumberCard } from './number-card.tsx';
 /** Width of the bar of a share of 100 %, px. */
 const BAR = 130;
 
+/** From so many inputs on, those that carry next to nothing of a link's spread are folded away at first. */
+const FOLDED_FROM = 20;
+/** Share of its link's spread under which an input is folded away, unless nobody said it. */
+const LEAST_SHARE = 0.02;
+
 /** Every input: its value, its spread, where it comes from, and how much of its link's doubt is due to it. */
 export function Inputs() {
   const view = inputs.value;
   const opened = useSignal<string | null>(null);
+  const all = useSignal(false);
+  const folds = (view?.inputs.length ?? 0) >= FOLDED_FROM;
   useEffect(() => {
     if (view === null && planned.value?.state !== 'running') void loadInputs();
   }, [view, planned.value?.state]);
@@ -27,6 +34,15 @@ export function Inputs() {
           <Headline>{view?.headline ?? 'The inputs come with the first figures of the chain'}</Headline>
           {view?.sentence && <p>{view.sentence}</p>}
         </div>
+        {view && folds && (
+          <Button
+            onPress={() => {
+              all.value = !all.value;
+            }}
+          >
+            {all.value ? 'Show those that matter' : `Show all ${view.inputs.length}`}
+          </Button>
+        )}
       </div>
       <div class="stack troubles">
         <Trouble sentences={faults.value.map(({ sentence }) => sentence)}>{again}</Trouble>
@@ -50,7 +66,7 @@ export function Inputs() {
                   </th>
                 </tr>
               </thead>
-              {byLink(view.inputs).map(([link, group]) => (
+              {byLink(folds && !all.value ? thatMatter(view.inputs) : view.inputs).map(([link, group]) => (
                 <tbody key={link}>
                   <tr class="group">
                     <th scope="colgroup" colSpan={6}>
@@ -61,7 +77,7 @@ export function Inputs() {
                     <InputRow
                       key={input.key}
                       input={input}
-                      first={index === 0 && (input.share ?? 0) > 0}
+                      first={index === group.findIndex(({ measure }) => measure !== null)}
                       open={opened.value === input.key}
                       onOpen={() => {
                         opened.value = opened.value === input.key ? null : input.key;
@@ -73,6 +89,7 @@ export function Inputs() {
             </table>
           </div>
           <p class="legend">
+            {folds && !all.value && 'Left out here: inputs that carry under 2 % of their link’s spread. '}
             Yours: you said or measured it. Published: a named paper, standard or handbook stands on the card.
             Practice: common practice, no source. Assumed: nobody entered it; the card’s wide spread is used.
           </p>
@@ -80,6 +97,11 @@ export function Inputs() {
       )}
     </>
   );
+}
+
+/** Those that carry some of the doubt or that nobody said. */
+export function thatMatter(all: readonly InputView[]): readonly InputView[] {
+  return all.filter((input) => (input.share ?? 0) >= LEAST_SHARE || input.from === 'Assumed');
 }
 
 /** Links in the order of the view; inside each the largest share first, those without one last. */
@@ -92,12 +114,11 @@ export function byLink(all: readonly InputView[]): readonly (readonly [string, r
   ]);
 }
 
-/** The name of its card without the quantity: no other word in the row says "Open" alone. */
 function InputRow(props: { input: InputView; first: boolean; open: boolean; onOpen: () => void }) {
   const { input, first, open, onOpen } = props;
   const id = `card-${input.key.replace(/[^a-z0-9]+/gi, '-')}`;
   // Filled only for the one that matters most in its link, and only where something can be measured.
-  const main = first && input.measure !== null && !open;
+  const main = first && !open;
   const words = open ? 'Close' : main ? 'Measure' : 'Open';
   return (
     <>
@@ -112,7 +133,7 @@ function InputRow(props: { input: InputView; first: boolean; open: boolean; onOp
         </td>
         <td>
           <span class="inputs-share">
-            {input.share !== null && (
+            {input.share !== null && input.shareWords !== '' && (
               <svg width={BAR} height="12" viewBox={`0 0 ${BAR} 12`} aria-hidden="true">
                 <rect class="share-bar" width={Math.max(input.share * BAR, 1)} height="12" />
               </svg>

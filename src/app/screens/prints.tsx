@@ -99,7 +99,7 @@ function PrintRow({ view, open, onOpen }: { view: PrintView; open: boolean; onOp
           </button>
         </td>
         <td class="wide file">{view.file}</td>
-        <td>{view.bars}</td>
+        <td>{/^\d+$/.test(view.bars) ? `${view.bars} bars` : view.bars}</td>
         <td class="figure right-narrow">{view.layers} layers</td>
         <td class="figure">{view.time}</td>
         <td class="wide">

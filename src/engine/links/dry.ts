@@ -193,21 +193,22 @@ const HANDS_SET = 60;
 
 function dryLevers(job: Job): readonly Lever[] {
   const { time, flipEvery } = job.drying;
-  const longer = [1.5, 2, 3].map((factor): Lever => {
-    const hours = Math.round((time * factor) / HOUR);
-    return {
+  // A short drying has the same next whole hour for several factors.
+  const hours = new Set([1.5, 2, 3].map((factor) => Math.ceil((time * factor) / HOUR)));
+  const longer = [...hours].map(
+    (next): Lever => ({
       id: 'longer',
-      changes: [{ path: 'kit.dryer.for', value: hours * HOUR, unit: 'h' }],
+      changes: [{ path: 'kit.dryer.for', value: next * HOUR, unit: 'h' }],
       hands: HANDS_SET + HANDS_FLIP,
       bought: false,
-    };
-  });
+    }),
+  );
   const flip: Lever[] =
     flipEvery === null
       ? [
           {
             id: 'flip',
-            changes: [{ path: 'kit.dryer.flip', value: time / 2, unit: 'h' }],
+            changes: [{ path: 'kit.dryer.flip', value: 'half way', unit: '' }],
             hands: HANDS_FLIP,
             bought: false,
           },
