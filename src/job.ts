@@ -147,8 +147,6 @@ export type Kit = Readonly<{
   desiccant: boolean;
   /** The strand is fed straight from the dryer: the box is the dryer. */
   fedFromDryer: boolean;
-  /** Null: nobody said; it is left in the tube then. */
-  betweenPrints: BetweenPrints | null;
 }>;
 
 export type Job = Readonly<{
@@ -174,6 +172,8 @@ export type Job = Readonly<{
   /** Every entry of every chosen card, by key, with what the campaign says put in. */
   entries: Readonly<Record<string, Entry>>;
   kit: Kit;
+  /** Null: nobody said; it is left in the tube then. */
+  betweenPrints: BetweenPrints | null;
   sinceOpened: readonly Stay[];
   drying: Drying;
   groups: readonly Group[];

@@ -53,6 +53,7 @@ export function makeJob(campaign: Campaign, set: CardSet, folder = ''): Job {
       : null,
     entries,
     kit: kitOf(campaign, set, chosen, pieces),
+    betweenPrints: data.kit?.box?.['between prints'] ?? null,
     sinceOpened: staysOf(campaign, set, entries),
     drying: dryingOf(campaign, entries, events),
     groups: data.groups ?? [],
@@ -78,7 +79,6 @@ function kitOf(campaign: Campaign, set: CardSet, chosen: Chosen, { pieces }: Pat
     path: pieces,
     desiccant: hasDesiccant(campaign, chosen),
     fedFromDryer: fedFromDryer(set, chosen),
-    betweenPrints: campaign.data.kit?.box?.['between prints'] ?? null,
   };
 }
 

@@ -266,7 +266,7 @@ function unsaidOf(name: LinkName, job: Job): string[] {
   if (name !== 'Stay dry') return [];
   const several = job.prints.length > 1;
   return [
-    ...(several && job.kit.betweenPrints === null ? ['where the strand is between prints'] : []),
+    ...(several && job.betweenPrints === null ? ['where the strand is between prints'] : []),
     ...(several && !job.people?.there.length ? ['when people are there'] : []),
     ...(job.prints.some(({ from }) => from === 'assumed') ? ['how long a plate prints'] : []),
   ];

@@ -27,7 +27,7 @@ export function stayDryDepth(job: Job, found: Assessment, weights: Float64Array)
   };
 }
 
-const stands = (job: Job) => (job.kit.betweenPrints ?? 'left in the tube') === 'left in the tube';
+const stands = (job: Job) => (job.betweenPrints ?? 'left in the tube') === 'left in the tube';
 
 function foundWords(job: Job, found: Assessment, weights: Float64Array): string[] {
   const { figures } = found;
@@ -53,7 +53,7 @@ function foundWords(job: Job, found: Assessment, weights: Float64Array): string[
     );
   if (!job.people?.there.length && job.prints.length > 1)
     sentences.push('Assumed: 12 h between two prints, since nobody said when people are there.');
-  if (job.kit.betweenPrints === null && job.prints.length > 1)
+  if (job.betweenPrints === null && job.prints.length > 1)
     sentences.push('Assumed: the strand stays in the tube between prints, since nobody said where it is.');
   return sentences;
 }
@@ -221,7 +221,7 @@ function leversOf(job: Job): StayDryDepth['levers'] {
     {
       label: 'Strand between prints',
       path: 'kit.box.between prints',
-      value: job.kit.betweenPrints ?? 'left in the tube',
+      value: job.betweenPrints ?? 'left in the tube',
       hint: '',
       choices: [
         { value: 'left in the tube', label: 'Left in the tube' },

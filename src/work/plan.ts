@@ -183,15 +183,24 @@ export async function planCampaign(opened: OpenedCampaign, wish: PlanWish, wires
       .flatMap((link) => link.levers(job).map((lever) => ({ link, lever, minutes: priceOf(lever, job) })))
       .sort((a, b) => a.minutes - b.minutes);
     const start = SHARE_PRINTS + SHARE_LINKS;
-    const keys = new Map(links.map((link) => [link.name, keyOf(job, link, range)]));
+    // Most steps leave most links as they are, and some lead to the same place.
+    const known = new Map(
+      links.flatMap((link) => {
+        const before = found[link.name];
+        return before ? [[keyOf(job, link, range), before] as const] : [];
+      }),
+    );
     for (const [k, { link, lever, minutes }] of steps.entries()) {
       tell(start + ((1 - start) * k) / steps.length, 'Trying single changes');
       const changes = writtenChanges(lever);
       const tried = withPrints(jobIn(withStep(campaign, changes)), plates);
       const altered = { ...found };
-      for (const touched of links.filter((other) => found[other.name]))
-        if (keyOf(tried, touched, range) !== keys.get(touched.name))
-          altered[touched.name] = await assess(tried, touched, range, altered, { pool, cache, signal });
+      for (const touched of links.filter((other) => found[other.name])) {
+        const key = keyOf(tried, touched, range);
+        const is = known.get(key) ?? (await assess(tried, touched, range, altered, { pool, cache, signal }));
+        known.set(key, is);
+        altered[touched.name] = is;
+      }
       const chain = judgeChain(altered, new Draws(tried.entries, range), weights, printingTime(plates), {});
       const way: TriedWay = { id: wayId(lever), ...wayWords(lever, job), minutes, changes, judged: chain };
       ways[link.name] = [...(ways[link.name] ?? []), way];

@@ -49,7 +49,7 @@ export function senseOf(job: Job): Sense {
 
 export const feed: Link = {
   name: 'Feed',
-  sections: ['kit', 'prints'],
+  sections: ['kit', 'betweenPrints', 'prints'],
   after: ['Stay dry'],
 
   reads: (job) => unknownsOf(job, ['Dry', 'Stay dry', 'Feed']),
@@ -292,7 +292,7 @@ function pullOf(truth: Truth, way: Way, set: WindingSet, temperatureAt: (bend: n
 
 /** Waits after which the end is cut off. */
 export function cutsOf(job: Job): number {
-  return job.kit.betweenPrints === 'cut off' ? Math.max(0, job.prints.length - 1) : 0;
+  return job.betweenPrints === 'cut off' ? Math.max(0, job.prints.length - 1) : 0;
 }
 
 /** Strand of all prints, a purge at each start and what is cut off [kg]. */

@@ -24,7 +24,7 @@ export function stayDryLevers(job: Job): readonly Lever[] {
 
 /** Waits between prints in which the strand stands in the tube. */
 function standing(job: Job): number {
-  return job.kit.betweenPrints === 'cut off' || job.kit.betweenPrints === 'drawn back'
+  return job.betweenPrints === 'cut off' || job.betweenPrints === 'drawn back'
     ? 0
     : Math.max(0, job.prints.length - 1);
 }

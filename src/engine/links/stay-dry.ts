@@ -39,7 +39,7 @@ const STEP_ALONE_MOST = 6 * 3600;
 
 export const stayDry: Link = {
   name: 'Stay dry',
-  sections: ['kit', 'prints'],
+  sections: ['betweenPrints', 'prints'],
   after: ['Dry'],
 
   reads: (job) => unknownsOf(job, ['Dry', 'Stay dry']),
@@ -207,7 +207,7 @@ function nozzleWater(
       waterAfterTube(polymer, air, waterOfShare(share, polymer.fibreShare), diameter, time),
       polymer.fibreShare,
     );
-  const stands = (job.kit.betweenPrints ?? 'left in the tube') === 'left in the tube';
+  const stands = (job.betweenPrints ?? 'left in the tube') === 'left in the tube';
   const water = new Float64Array(outer.length).fill(Number.NaN);
   let added = 0;
   let stood = 0;
