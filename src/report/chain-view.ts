@@ -224,9 +224,20 @@ function showLimit(value: number, unit: string): string {
   return `${showNumber(fromSi(value, unit), places)}${showUnit(unit)}`;
 }
 
+/** A check is drawn once, however often the chain is told while single steps are tried. */
+const drawn = new WeakMap<JudgedCheck, { spread: number | undefined; view: CheckView }>();
+
 function checkView(link: string, judged: JudgedCheck, spreads: ReadonlyMap<string, number>): CheckView {
+  const spread = spreads.get(judged.check.name);
+  const before = drawn.get(judged);
+  if (before && before.spread === spread) return before.view;
+  const view = drawCheck(link, judged, spread);
+  drawn.set(judged, { spread, view });
+  return view;
+}
+
+function drawCheck(link: string, judged: JudgedCheck, spread: number | undefined): CheckView {
   const { check, predictive, share } = judged;
-  const spread = spreads.get(check.name);
   const [low, median, high] = [0.05, 0.5, 0.95].map((p) =>
     weightedQuantile(check.values, predictive.weights, p),
   ) as [number, number, number];

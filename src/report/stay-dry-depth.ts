@@ -214,7 +214,10 @@ function leversOf(job: Job): StayDryDepth['levers'] {
       path: 'kit.box.card',
       value: card,
       hint: '',
-      choices: BOXES.map(([value, label]) => ({ value, label })),
+      choices: BOXES.map(([value, words]) => ({
+        value,
+        label: words.charAt(0).toUpperCase() + words.slice(1),
+      })),
     },
     ...heated,
     ...sorbent,

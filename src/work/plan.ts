@@ -105,6 +105,7 @@ export async function planCampaign(opened: OpenedCampaign, wish: PlanWish, wires
   let plates: readonly ReadPlate[] = [];
   let judged: JudgedChain | null = null;
   let problems: ProblemView[] = [];
+  let depths: Pick<ChainSoFar, 'dry' | 'stayDry' | 'feed'> = { dry: null, stayDry: null, feed: null };
 
   const soFar = (state: ChainSoFar['state']): ChainSoFar => ({
     job,
@@ -116,9 +117,7 @@ export async function planCampaign(opened: OpenedCampaign, wish: PlanWish, wires
     before: wish.before?.judged ?? null,
     ways,
     trying: wish.changes.map(({ path, value }) => `${path}: ${value}`),
-    dry: found.Dry ? dryDepth(job, found.Dry, weights) : null,
-    stayDry: found['Stay dry'] ? stayDryDepth(job, found['Stay dry'], weights) : null,
-    feed: found.Feed ? feedDepth(job, found.Feed, weights) : null,
+    ...depths,
     problems,
   });
   // The view is made anew only when something in it changed, not at every tick of progress.
@@ -131,6 +130,11 @@ export async function planCampaign(opened: OpenedCampaign, wish: PlanWish, wires
   };
   const judge = () => {
     view = null;
+    depths = {
+      dry: found.Dry ? dryDepth(job, found.Dry, weights) : null,
+      stayDry: found['Stay dry'] ? stayDryDepth(job, found['Stay dry'], weights) : null,
+      feed: found.Feed ? feedDepth(job, found.Feed, weights) : null,
+    };
     judged = judgeChain(found, draws, weights, printingTime(plates), reads);
   };
 
