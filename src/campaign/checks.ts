@@ -214,8 +214,6 @@ function checkPath(box: Map, complain: Complain): void {
         '"tube" and "bend" stand in one piece.',
         'a piece for each, in the order from the spool',
       );
-    if (Object.keys(piece).length === 0)
-      complain('missing', [...at, index], 'This piece of the path is empty.', '"tube" or "bend"');
   }
 }
 

@@ -87,8 +87,11 @@ describe('plan', () => {
     [['--draws', '0x20'], '--draws "0x20" does not fit. Expected a whole number from 16 to 4096.'],
     [['--seed', '-1'], '--seed "-1" does not fit. Expected a whole number from 0 to 2147483648.'],
     [['--workers', '0'], '--workers "0" does not fit. Expected a whole number from 1 to 64.'],
-    [['--link', 'Wet'], '--link "Wet" does not fit. Expected one of ' + BUILT.join(', ') + '.'],
-    [['--link', NOT_BUILT[0]!], `--link "${NOT_BUILT[0]}" is not computed yet. Expected one of ${BUILT.join(', ')}.`],
+    [['--link', 'Wet'], `--link "Wet" does not fit. Expected one of ${BUILT.join(', ')}.`],
+    [
+      ['--link', NOT_BUILT[0]!],
+      `--link "${NOT_BUILT[0]}" is not computed yet. Expected one of ${BUILT.join(', ')}.`,
+    ],
     [['--drawz', '16'], 'Unknown option "--drawz". Expected perhaps --draws.'],
     [['--draws'], 'Option "--draws <n>" argument missing. Expected what "bonedry help" lists.'],
   ])('refuses %j in one sentence with 2', async (options, words) => {
