@@ -218,7 +218,7 @@ function slopeToHalf(load: Float64Array, along: Float64Array): number {
   const { max } = signsOf(load);
   let from = -1;
   for (let i = 0; i < load.length; i++) {
-    if (along[i] !== along[i]) continue;
+    if (Number.isNaN(along[i]!)) continue;
     if (from < 0 && load[i]! >= 0.1 * max) from = i;
     if (load[i]! >= 0.4 * max)
       return from < 0 || i === from ? Number.NaN : (load[i]! - load[from]!) / (along[i]! - along[from]!);

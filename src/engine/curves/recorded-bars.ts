@@ -143,7 +143,7 @@ function numberNames(column: Float64Array): { from: number[]; words: string[] } 
   const words: string[] = [];
   for (let i = 0; i < column.length; i++) {
     const value = column[i]!;
-    if (value !== value || (words.length > 0 && String(value) === words.at(-1))) continue;
+    if (Number.isNaN(value) || (words.length > 0 && String(value) === words.at(-1))) continue;
     from.push(i);
     words.push(String(value));
   }
@@ -169,7 +169,7 @@ function barOf(
   for (const [from, to] of rows.pieces)
     for (let i = from; i < to; i++) {
       all++;
-      if (force[i] !== force[i]) continue;
+      if (Number.isNaN(force[i]!)) continue;
       count++;
       last = all;
     }
@@ -186,7 +186,7 @@ function barOf(
     const column = run.columns[index]!;
     let at = 0;
     for (const [from, to] of rows.pieces)
-      for (let i = from; i < to; i++) if (force[i] === force[i]) values[at++] = column[i]! * factor;
+      for (let i = from; i < to; i++) if (!Number.isNaN(force[i]!)) values[at++] = column[i]! * factor;
     channels[channel] = values;
   }
   const turned = turn(channels);

@@ -29,7 +29,7 @@ export function signsOf(column: Float64Array): Signs {
   let falls = 0;
   for (let i = 0; i < column.length; i++) {
     const value = column[i]!;
-    if (value !== value) continue;
+    if (Number.isNaN(value)) continue;
     if (count === 0) first = value;
     else if (value < last) falls++;
     if (value < min) min = value;
@@ -55,7 +55,7 @@ function evenSteps(column: Float64Array, mean: number): boolean {
   let steps = 0;
   for (let i = 1; i < column.length; i++) {
     const step = column[i]! - column[i - 1]!;
-    if (step !== step) continue;
+    if (Number.isNaN(step)) continue;
     steps++;
     if (Math.abs(step - mean) <= CLOCK_SPREAD * mean) even++;
   }
@@ -65,6 +65,6 @@ function evenSteps(column: Float64Array, mean: number): boolean {
 function endLevel(column: Float64Array): number {
   const end: number[] = [];
   for (let i = column.length - 1; i >= 0 && end.length < END_READINGS; i--)
-    if (column[i] === column[i]) end.push(column[i]!);
+    if (!Number.isNaN(column[i]!)) end.push(column[i]!);
   return end.sort((a, b) => a - b)[end.length >> 1] ?? 0;
 }

@@ -1,3 +1,5 @@
+import { integrate } from '../numerics/gauss-legendre.ts';
+
 /**
  * Dumbbell bars of the tensile standards as the reduction of a curve needs them. Lengths in m; x runs along the bar
  * from mid-length, half widths are measured from the axis.
@@ -142,33 +144,8 @@ export function equivalentLength(bar: Specimen, gripDistance: number = bar.gripD
   for (const corner of [start, start + joint, start + length, end]) {
     const to = Math.min(corner, end);
     if (to <= from) continue;
-    for (const { at, weight } of LEGENDRE) {
-      const x = (from + to) / 2 + (at * (to - from)) / 2;
-      sum += (((to - from) / 2) * weight * bar.widthNarrow) / (2 * halfWidth(bar, x));
-    }
+    sum += integrate((x) => bar.widthNarrow / (2 * halfWidth(bar, x)), from, to, QUADRATURE_POINTS);
     from = to;
   }
   return 2 * sum;
-}
-
-const LEGENDRE = legendre(QUADRATURE_POINTS);
-
-/** Nodes and weights on -1 .. 1: Newton's method on the polynomial by its recurrence, from Chebyshev's guess. */
-function legendre(count: number): { at: number; weight: number }[] {
-  return Array.from({ length: count }, (_, k) => {
-    let x = Math.cos((Math.PI * (k + 0.75)) / (count + 0.5));
-    let slope = 0;
-    for (let round = 0; round < 8; round++) {
-      let before = 1;
-      let value = x;
-      for (let n = 2; n <= count; n++) {
-        const next = ((2 * n - 1) * x * value - (n - 1) * before) / n;
-        before = value;
-        value = next;
-      }
-      slope = (count * (x * value - before)) / (x * x - 1);
-      x -= value / slope;
-    }
-    return { at: x, weight: 2 / ((1 - x * x) * slope * slope) };
-  });
 }

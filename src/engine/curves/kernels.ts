@@ -1,0 +1,456 @@
+import { z } from 'zod';
+import { type Host, type Kernel, kernel, Refusal } from '../kernel.ts';
+import { machineCompliance } from './compliance.ts';
+import { toDigits } from './digits.ts';
+import { bytesOf } from './encoding.ts';
+import { oddities } from './plausible.ts';
+import { readCurves } from './read.ts';
+import type { Reading, RecordedBar } from './reading.ts';
+import { reduceCurve } from './reduce.ts';
+import type { Curve, Reduction } from './reduction.ts';
+import {
+  equivalentLength,
+  lengthBetweenBroad,
+  planArea,
+  type Specimen,
+  specimenFault,
+  specimenOf,
+  specimenTypes,
+} from './specimen.ts';
+import { stressUncertainty } from './uncertainty.ts';
+
+// mm, N, MPa at this edge; SI inside.
+const MM = 1e-3;
+const MPA = 1e6;
+const positive = z.number().positive();
+const figure = z.number().nullable();
+
+function specimen(type: string): Specimen {
+  const found = specimenOf(type);
+  if (found === undefined)
+    throw new Refusal(`"${type}" is no type of bar. Known are ${specimenTypes.join(', ')}.`);
+  return found;
+}
+
+const SIZES = {
+  l3: 'length',
+  l1: 'lengthNarrow',
+  b1: 'widthNarrow',
+  b2: 'widthBroad',
+  r1: 'radius',
+  r2: 'radiusOuter',
+  h: 'thickness',
+  L0: 'gaugeLength',
+  L: 'gripDistance',
+} as const;
+
+const geometry = kernel({
+  name: 'bars.geometry',
+  what: 'Length between the broad parts, plan area, volume and elastic equivalent length of a dumbbell',
+  inputs: z.strictObject({
+    type: z.string().optional(),
+    l3: positive.optional(),
+    l1: positive.optional(),
+    b1: positive.optional(),
+    b2: positive.optional(),
+    r1: positive.optional(),
+    r2: positive.nullable().optional(),
+    h: positive.optional(),
+    L0: positive.optional(),
+    L: positive.optional(),
+  }),
+  outputs: z.strictObject({
+    l2: z.number(),
+    area_mm2: z.number(),
+    volume_mm3: z.number(),
+    equivalent_length_mm: z.number(),
+  }),
+  run: ({ type, ...sizes }) => {
+    const bar: Record<string, number | null> =
+      type === undefined ? { radiusOuter: null } : { ...specimen(type) };
+    for (const [symbol, name] of Object.entries(SIZES)) {
+      const given = sizes[symbol as keyof typeof sizes];
+      if (given !== undefined) bar[name] = given === null ? null : given * MM;
+      // The gauge length bears on none of the answers.
+      else if (bar[name] === undefined && symbol !== 'L0')
+        throw new Refusal(`The size ${symbol} is missing: give it, or a type of bar.`);
+    }
+    const whole = bar as unknown as Specimen;
+    const fault = specimenFault(whole);
+    if (fault !== null) throw new Refusal(fault);
+    const area = planArea(whole);
+    return {
+      l2: lengthBetweenBroad(whole) / MM,
+      area_mm2: area / MM ** 2,
+      volume_mm3: (area * whole.thickness) / MM ** 3,
+      equivalent_length_mm: equivalentLength(whole) / MM,
+    };
+  },
+});
+
+const uncertainty = kernel({
+  name: 'bars.uncertainty',
+  what: 'Uncertainty of the strength of one bar and what it comes from',
+  inputs: z.strictObject({
+    F_N: positive,
+    b_mm: positive,
+    h_mm: positive,
+    u_F_rel: z.number().min(0),
+    s_b_mm: z.number().min(0),
+    s_h_mm: z.number().min(0),
+    n_readings: z.number().int().min(1),
+    u_b_mm: z.number().min(0),
+    u_h_mm: z.number().min(0),
+    rough_mm: z.number().min(0),
+    k: positive.default(2),
+  }),
+  outputs: z.strictObject({
+    stress: z.number(),
+    u_rel: z.number(),
+    U: z.number(),
+    share_force: z.number(),
+    share_width: z.number(),
+    share_thickness: z.number(),
+  }),
+  run: (i) => {
+    const size = (mean: number, deviation: number, instrument: number) => ({
+      mean: mean * MM,
+      deviation: deviation * MM,
+      count: i.n_readings,
+      instrument: instrument * MM,
+    });
+    const found = stressUncertainty(
+      i.F_N,
+      i.u_F_rel,
+      size(i.b_mm, i.s_b_mm, i.u_b_mm),
+      size(i.h_mm, i.s_h_mm, i.u_h_mm),
+      i.rough_mm * MM,
+      i.k,
+    );
+    return {
+      stress: found.stress / MPA,
+      u_rel: found.relative,
+      U: found.expanded / MPA,
+      share_force: found.shareForce,
+      share_width: found.shareWidth,
+      share_thickness: found.shareThickness,
+    };
+  },
+});
+
+const digits = kernel({
+  name: 'results.digits',
+  what: 'Numbers rounded for a report: significant digits, half to even on the shortest decimal form',
+  inputs: z.strictObject({ cases: z.array(z.tuple([z.number(), z.number().int().min(1).max(17)])) }),
+  outputs: z.strictObject({ rounded: z.array(z.number()) }),
+  run: ({ cases }) => ({ rounded: cases.map(([value, count]) => toDigits(value, count)) }),
+});
+
+function readFile(host: Host, path: string): Reading {
+  const source = host.open(path);
+  // Loading and parsing take about as long as one another.
+  const bytes = bytesOf(source, (share) => host.progress?.(share / 2));
+  return readCurves(source.name, bytes, { progress: (share) => host.progress?.(0.5 + share / 2) });
+}
+
+const columnOut = z.strictObject({
+  column: z.number(),
+  heading: z.string(),
+  role: z.string(),
+  unit: z.string().nullable(),
+  from: z.string(),
+  evidence: z.string(),
+});
+
+const read = kernel({
+  name: 'curves.read',
+  what: 'Reads the text export of a test machine: its bars, what each column is and why, and what has to be asked',
+  inputs: z
+    .strictObject({ file: z.string().optional(), text: z.string().optional() })
+    .refine(({ file, text }) => (file === undefined) !== (text === undefined), 'give either file or text'),
+  outputs: z.strictObject({
+    bars: z.number(),
+    names: z.array(z.string()),
+    must_ask: z.boolean(),
+    columns: z.array(columnOut),
+    encoding: z.string(),
+    delimiter: z.string(),
+    decimal: z.string(),
+    evidence: z.array(z.string()),
+    questions: z.array(z.string()),
+    notes: z.array(z.string()),
+    readings: z.array(z.number()),
+    dimensions_mm: z.array(z.strictObject({ b: figure, h: figure, L0: figure, L: figure })),
+    fingerprints: z.array(z.string()),
+  }),
+  run: ({ file, text }, host) => {
+    const found = file === undefined ? readCurves('The text', utf8(text!)) : readFile(host, file);
+    const mm = (length: number | null) => (length === null ? null : Number((length / MM).toPrecision(12)));
+    return {
+      bars: found.bars.length,
+      names: found.bars.map(({ name }) => name),
+      must_ask: found.questions.length > 0,
+      columns: found.columns.map(({ index, heading, role, unit, from, evidence }) => ({
+        column: index + 1,
+        heading,
+        role,
+        unit,
+        from,
+        evidence,
+      })),
+      encoding: found.encoding,
+      delimiter: found.delimiter,
+      decimal: found.decimal,
+      evidence: [...found.evidence],
+      questions: found.questions.map(({ sentence }) => sentence),
+      notes: [...found.notes],
+      readings: found.bars.map(({ channels }) => (channels.force ?? channels.stress!).length),
+      dimensions_mm: found.bars.map(({ measures: m }) => ({
+        b: mm(m.width),
+        h: mm(m.thickness),
+        L0: mm(m.gaugeLength),
+        L: mm(m.gripDistance),
+      })),
+      fingerprints: found.layouts.map(({ fingerprint }) => fingerprint),
+    };
+  },
+});
+
+function utf8(text: string): Uint8Array {
+  const { TextEncoder } = globalThis as unknown as {
+    TextEncoder: new () => { encode(text: string): Uint8Array };
+  };
+  return new TextEncoder().encode(text);
+}
+
+const reading = z.number().nullable();
+const readings = z.array(reading);
+const series = (values: readonly (number | null)[], factor = 1) =>
+  Float64Array.from(values, (value) => (value === null ? Number.NaN : value * factor));
+
+const reduceOut = z.strictObject({
+  E_chord: figure,
+  E_regression: figure,
+  E_se: figure,
+  E_r2: figure,
+  E_readings: z.number(),
+  E_kind: z.string().nullable(),
+  strength: z.number(),
+  strain_at_strength: figure,
+  strain_at_break: figure,
+  strain_at_break_kind: z.string().nullable(),
+  strain_at_break_estimate: figure,
+  stress_at_break: z.number(),
+  max_stress: z.number(),
+  yield_stress: figure,
+  yield_strain: figure,
+  curve_type: z.string().nullable(),
+  toe_strain_shift: z.number(),
+  toe_se: figure,
+  slack_mm: z.number(),
+  nominal_strain_A_at_break: figure,
+  nominal_strain_B_at_break: figure,
+  poisson: figure,
+  poisson_se: figure,
+  equivalent_length_mm: figure,
+  slip_mm: z.number(),
+  break_seen: z.boolean(),
+  readings_after_break: z.number(),
+  flags: z.array(z.string()),
+  sentences: z.array(z.string()),
+});
+
+function reductionOut(r: Reduction): z.infer<typeof reduceOut> {
+  const mpa = (stress: number | null) => (stress === null ? null : stress / MPA);
+  return {
+    E_chord: mpa(r.modulusChord),
+    E_regression: mpa(r.modulusRegression),
+    E_se: mpa(r.modulusError),
+    E_r2: r.modulusR2,
+    E_readings: r.modulusReadings,
+    E_kind: r.modulusKind,
+    strength: r.strength / MPA,
+    strain_at_strength: r.strainAtStrength,
+    strain_at_break: r.strainAtBreak,
+    strain_at_break_kind: r.strainAtBreakKind,
+    strain_at_break_estimate: r.strainAtBreakEstimate,
+    stress_at_break: r.stressAtBreak / MPA,
+    max_stress: r.stressMost / MPA,
+    yield_stress: mpa(r.yieldStress),
+    yield_strain: r.yieldStrain,
+    curve_type: r.curveType,
+    toe_strain_shift: r.toeShift,
+    toe_se: r.toeError,
+    slack_mm: r.slack / MM,
+    nominal_strain_A_at_break: r.nominalStrainA,
+    nominal_strain_B_at_break: r.nominalStrainB,
+    poisson: r.poisson,
+    poisson_se: r.poissonError,
+    equivalent_length_mm: r.equivalentLength === null ? null : r.equivalentLength / MM,
+    slip_mm: r.slipTravel / MM,
+    break_seen: r.breakSeen,
+    readings_after_break: r.readingsAfterBreak,
+    flags: r.flags.map(({ code }) => code),
+    sentences: r.flags.map(({ sentence }) => sentence),
+  };
+}
+
+const reduce = kernel({
+  name: 'curves.reduce',
+  what: 'Reduces the curve of one bar: modulus, strength, strains, type of curve and flags',
+  inputs: z.strictObject({
+    force_N: z.array(z.number()).min(2),
+    ext_mm: readings.optional(),
+    grip_mm: readings.optional(),
+    trans_mm: readings.optional(),
+    b: positive,
+    h: positive,
+    L0: positive,
+    L: positive,
+    machine_compliance_mm_per_N: z.number().min(0).optional(),
+    specimen: z.string().optional(),
+    options: z
+      .strictObject({
+        toe: z.enum(['auto', 'none', 'range']).optional(),
+        toe_range: z.tuple([z.number(), z.number()]).optional(),
+      })
+      .optional(),
+  }),
+  outputs: reduceOut,
+  run: (i) => {
+    for (const [key, values] of Object.entries({
+      ext_mm: i.ext_mm,
+      grip_mm: i.grip_mm,
+      trans_mm: i.trans_mm,
+    }))
+      if (values !== undefined && values.length !== i.force_N.length)
+        throw new Refusal(
+          `${key} has ${values.length} readings and force_N ${i.force_N.length}; expected as many.`,
+        );
+    if (i.options?.toe === 'range' && i.options.toe_range === undefined)
+      throw new Refusal('A toe by range needs toe_range, two strains such as [0.006, 0.012].');
+    const channel = (values: (number | null)[] | undefined) =>
+      values === undefined ? undefined : series(values, MM);
+    return reductionOut(
+      reduceCurve(
+        {
+          force: series(i.force_N),
+          extension: channel(i.ext_mm),
+          grip: channel(i.grip_mm),
+          transverse: channel(i.trans_mm),
+        },
+        {
+          width: i.b * MM,
+          thickness: i.h * MM,
+          gaugeLength: i.L0 * MM,
+          gripDistance: i.L * MM,
+          equivalentLength:
+            i.specimen === undefined ? null : equivalentLength(specimen(i.specimen), i.L * MM),
+          compliance: i.machine_compliance_mm_per_N === undefined ? null : i.machine_compliance_mm_per_N * MM,
+        },
+        { toe: i.options?.toe, toeRange: i.options?.toe_range },
+      ),
+    );
+  },
+});
+
+/** Channels of a bar for the reduction; a machine that gives stress alone reckoned with the section given here. */
+export function curveOf({ channels }: RecordedBar, section: number): Curve {
+  const { stress, ...others } = channels;
+  return { ...others, force: channels.force ?? stress!.map((value) => value * section) };
+}
+
+const reduceFile = kernel({
+  name: 'curves.reduceFile',
+  what: 'Reads an export and reduces every bar in it, roles as guessed, toe by itself',
+  inputs: z.strictObject({
+    file: z.string(),
+    specimen: z.string(),
+    dimensions_mm: z.array(z.tuple([positive, positive])),
+    L0: positive,
+    L: positive,
+    machine_compliance_mm_per_N: z.number().min(0).optional(),
+  }),
+  outputs: z.strictObject({
+    bars: z.number(),
+    must_ask: z.boolean(),
+    per_bar: z.array(
+      z.strictObject({
+        name: z.string(),
+        strength_MPa: z.number(),
+        E_regression_MPa: figure,
+        strain_at_break: figure,
+        reduction: reduceOut,
+      }),
+    ),
+    flags: z.array(z.string()),
+    questions: z.array(z.string()),
+  }),
+  run: (i, host) => {
+    const type = specimen(i.specimen);
+    const found = readFile(host, i.file);
+    if (found.bars.length !== i.dimensions_mm.length)
+      throw new Refusal(
+        `${found.file} holds ${found.bars.length} bars (${found.bars.map(({ name }) => name).join(', ')}), and the sizes of ${i.dimensions_mm.length} are given. Expected one pair of width and thickness for each.`,
+      );
+    const questions = new Set(found.questions.map(({ sentence }) => sentence));
+    const perBar = found.bars.map((bar, k) => {
+      const [b, h] = i.dimensions_mm[k]!;
+      const section = b * h * MM ** 2;
+      for (const { sentence } of oddities(bar, found.columns, section, i.L0 * MM)) questions.add(sentence);
+      const reduction = reductionOut(
+        reduceCurve(curveOf(bar, section), {
+          width: b * MM,
+          thickness: h * MM,
+          gaugeLength: i.L0 * MM,
+          gripDistance: i.L * MM,
+          equivalentLength: equivalentLength(type, i.L * MM),
+          compliance: i.machine_compliance_mm_per_N === undefined ? null : i.machine_compliance_mm_per_N * MM,
+        }),
+      );
+      return {
+        name: bar.name,
+        strength_MPa: reduction.strength,
+        E_regression_MPa: reduction.E_regression,
+        strain_at_break: reduction.strain_at_break,
+        reduction,
+      };
+    });
+    return {
+      bars: found.bars.length,
+      must_ask: questions.size > 0,
+      per_bar: perBar,
+      flags: [...new Set(perBar.flatMap(({ reduction }) => reduction.flags))],
+      questions: [...questions],
+    };
+  },
+});
+
+const compliance = kernel({
+  name: 'curves.compliance',
+  what: 'Give of machine and grips from a bar that has both an extensometer and the travel of the grips',
+  inputs: z.strictObject({ file: z.string(), L0: positive, L: positive, specimen: z.string() }),
+  outputs: z.strictObject({ C_mm_per_N: z.number(), se: z.number(), readings: z.number() }),
+  run: ({ file, L0, L, specimen: type }, host) => {
+    const bar = specimen(type);
+    const found = readFile(host, file);
+    const both = found.bars.find(
+      ({ channels: c }) =>
+        c.force !== undefined && c.grip !== undefined && (c.strain ?? c.extension) !== undefined,
+    );
+    if (both === undefined)
+      throw new Refusal(
+        `${found.file} has no bar with force, extensometer and travel of the grips together.`,
+      );
+    const { force, grip, strain, extension } = both.channels;
+    const along = strain ?? extension!.map((value) => value / (L0 * MM));
+    const {
+      compliance: value,
+      error,
+      count,
+    } = machineCompliance(force!, along, grip!, equivalentLength(bar, L * MM));
+    return { C_mm_per_N: value / MM, se: error / MM, readings: count };
+  },
+});
+
+export const kernels: Kernel[] = [geometry, uncertainty, digits, read, reduce, reduceFile, compliance];
