@@ -1,6 +1,6 @@
 import type { Headings } from './headings.ts';
 import type { Column, Layout, Question } from './reading.ts';
-import { type Signs, signsOf } from './signs.ts';
+import { isClock, type Signs, signsOf } from './signs.ts';
 import type { Run } from './table.ts';
 import { headingParts, type Role, roleOf, rolesNamed, type Unit, unitByName, usualUnit } from './words.ts';
 
@@ -135,7 +135,7 @@ function guessRest(drafts: Draft[], run: Run, headings: Headings): number[] {
   };
   const unitless = [...left].filter((index) => drafts[index]!.unit === null);
   if (!has('time')) {
-    const clock = unitless.find((index) => signs.get(index)!.clock);
+    const clock = unitless.find((index) => isClock(run.columns[index]!));
     // Two clocks: a grip that moves evenly looks like one as well. The first is time, as exports have it.
     if (clock !== undefined && left.size > 1) give(clock, 'time', 'even steps upward');
   }

@@ -397,7 +397,8 @@ const reduceFile = kernel({
     const perBar = found.bars.map((bar, k) => {
       const [b, h] = i.dimensions_mm[k]!;
       const section = b * h * MM ** 2;
-      for (const { sentence } of oddities(bar, found.columns, section, i.L0 * MM)) questions.add(sentence);
+      for (const { sentence } of oddities(bar, found.columns, section, i.L0 * MM, i.L * MM))
+        questions.add(sentence);
       const reduction = reductionOut(
         reduceCurve(curveOf(bar, section), {
           width: b * MM,

@@ -1,4 +1,6 @@
 import { Refusal } from '../kernel.ts';
+import { medianInPlace } from './median.ts';
+import { noiseOf } from './noise.ts';
 import type { Channel, Column, Question, RecordedBar } from './reading.ts';
 import { signsOf } from './signs.ts';
 
@@ -16,12 +18,20 @@ const HOLDS = 0.15;
 /** No bar of a tensile standard is drawn so far: m, and m/m. */
 const TRAVEL_MOST = 2;
 const STRAIN_MOST = 20;
+/** A force below this breaks no bar [N]. */
+const FORCE_SMALL = 10;
+/** Length that travel over strain may stand for [m], slack and a yielding machine included, and a gauge length for it. */
+const LENGTH_LEAST = 0.005;
+const LENGTH_MOST = 2;
+const GAUGE_USUAL = 0.05;
 
 // The ranges of the questions: what polymers, filled or not, do in tension.
 const STRESS_LEAST = 1e6;
 const STRESS_MOST = 500e6;
 const MODULUS_LEAST = 0.5e9;
 const MODULUS_MOST = 50e9;
+/** A soft machine takes this much off the modulus that grips alone show. */
+const APPARENT_ROOM = 3;
 /** Sections of standard bars [m2], for forces whose bar has not been measured yet: 2 x 1 to 29 x 14 mm. */
 const SECTION_LEAST = 2e-6;
 const SECTION_MOST = 400e-6;
@@ -75,7 +85,12 @@ export function refuseImpossible(file: string, bar: RecordedBar): void {
       throw new Refusal(
         `${at}: the columns of ${SAID[loadName]} and ${SAID[channel]} look swapped: "${SAID[channel]}" collapses at the end as a force does, "${SAID[loadName]}" does not. Expected each column under its own heading.`,
       );
+    if (tooFar && loadName === 'force' && force.max < FORCE_SMALL)
+      throw new Refusal(
+        `${at}: the columns of ${SAID[loadName]} and ${SAID[channel]} look swapped: ${SAID[channel]} of ${short(other.max)} ${channel === 'strain' ? '(ratio)' : 'm'} at ${short(force.max)} N is no bar's. Expected each column under its own heading.`,
+      );
   }
+  refuseTimeForTravel(at, bar);
   const { grip, extension } = bar.channels;
   if (grip !== undefined && extension !== undefined && force.endShare < HOLDS) {
     const g = signsOf(grip);
@@ -86,6 +101,22 @@ export function refuseImpossible(file: string, bar: RecordedBar): void {
         `${at}: the columns of extension and travel of the grips look swapped: the "travel" springs back at the break and the "extension" goes on. Expected each column under its own heading.`,
       );
   }
+}
+
+/** Travel and strain of one bar belong to a length between grips; if only time would, those two columns are swapped. */
+function refuseTimeForTravel(at: string, bar: RecordedBar): void {
+  const { time, grip, strain, extension } = bar.channels;
+  const along = strain ?? extension;
+  if (time === undefined || grip === undefined || along === undefined) return;
+  const strained = signsOf(along).max / (strain === undefined ? GAUGE_USUAL : 1);
+  const length = (travelled: number) => travelled / strained;
+  const fits = (value: number) => value > LENGTH_LEAST && value < LENGTH_MOST && strained < 1;
+  const g = signsOf(grip);
+  const t = signsOf(time);
+  if (fits(length(g.max - g.min)) || !fits(length((t.max - t.min) * 1e-3))) return;
+  throw new Refusal(
+    `${at}: the columns of time and travel of the grips look swapped: the grips would have moved ${short((g.max - g.min) * 1e3)} mm in ${short(t.max - t.min)} s while the bar was strained by ${short(100 * strained)} %. Expected each column under its own heading.`,
+  );
 }
 
 const short = (value: number) => String(Number(value.toPrecision(4)));
@@ -146,30 +177,32 @@ function isLevel(values: Float64Array, at: number, scale: number): boolean {
   return true;
 }
 
-/** The readings from `at` on rise by a twentieth, or fall to half, as the rest of a curve does and a rest level does not. */
+/**
+ * The readings from `at` on rise by a twentieth, or collapse, as the rest of a curve does; a broken bar or an
+ * extensometer that was taken off stays at a level, give or take its noise.
+ */
 function goesOn(values: Float64Array, at: number): boolean {
   const rest = values.subarray(at);
-  const middle = (from: number) => {
-    const part = rest.slice(from, from + READINGS_AROUND).sort();
-    return part[part.length >> 1]!;
-  };
-  const start = middle(0);
-  for (let k = READINGS_AROUND; k + READINGS_AROUND <= rest.length; k += READINGS_AROUND) {
-    const quotient = middle(k) / start;
-    if (quotient > 1.05 || quotient < 0.5) return true;
-  }
-  return false;
+  const middle = rest.length >> 1;
+  const level = (from: number, to: number) => medianInPlace(rest.slice(from, to));
+  const start = level(0, READINGS_AROUND);
+  const noise = noiseOf(rest, rest.length - 1).deviation;
+  const rise = Math.abs(level(middle, rest.length) - level(0, middle));
+  if (rise > Math.max(0.05 * Math.abs(start), 6 * noise)) return true;
+  const end = level(rest.length - READINGS_AROUND, rest.length);
+  return Math.abs(end) < 0.5 * Math.abs(start) && Math.abs(start) > 10 * noise;
 }
 
 /**
- * What is odd about a bar of that section [m2] and gauge length [m]; null where they are not known, then the widest
- * range of sections is tried. Confirmed layouts are asked as well: a wrong scale does no less harm there.
+ * What is odd about a bar of that section [m2], gauge length and grip distance [m]; null where they are not known: then
+ * the widest range of sections is tried. Confirmed layouts are asked as well: a wrong scale does no less harm there.
  */
 export function oddities(
   bar: RecordedBar,
   columns: readonly Column[],
   section: number | null,
   gaugeLength: number | null,
+  gripDistance: number | null,
 ): Question[] {
   const questions: Question[] = [];
   const indexOf = (...roles: string[]) =>
@@ -189,7 +222,7 @@ export function oddities(
   const along = strain ?? extension;
   if (along !== undefined && (strain !== undefined || gaugeLength !== null)) {
     const scale = strain === undefined ? gaugeLength! : 1;
-    const slope = slopeToHalf(load ?? bar.channels.stress!, along) * scale;
+    const slope = slopeOfRise(load ?? bar.channels.stress!, along) * scale;
     const low = load ? slope / (section ?? SECTION_LEAST) : slope;
     const high = load ? slope / (section ?? SECTION_MOST) : slope;
     if (low < MODULUS_LEAST || high > MODULUS_MOST)
@@ -199,9 +232,21 @@ export function oddities(
         columns: indexOf('strain', 'extension'),
       });
   }
+  const { grip } = bar.channels;
+  if (along === undefined && grip !== undefined && load && section !== null && gripDistance !== null) {
+    const apparent = (slopeOfRise(load, grip) * gripDistance) / section;
+    if (apparent < MODULUS_LEAST / APPARENT_ROOM || apparent > MODULUS_MOST)
+      questions.push({
+        code: 'strain-scale',
+        sentence: `Is the unit of travel right, and the column? Bar ${bar.name} would have an apparent modulus of ${short(apparent / 1e9)} GPa by its grips.`,
+        columns: indexOf('grip'),
+      });
+  }
+  const confirmed = columns.some(({ role, from }) => role === 'extension' && from === 'person');
   if (
     extension !== undefined &&
-    bar.channels.grip === undefined &&
+    grip === undefined &&
+    !confirmed &&
     load !== undefined &&
     isTravel(extension, load)
   )
@@ -213,14 +258,14 @@ export function oddities(
   return questions;
 }
 
-/** Force over strain or extension between a tenth and four tenths of the greatest force, first rise. */
-function slopeToHalf(load: Float64Array, along: Float64Array): number {
+/** Force over strain or extension between a tenth and a quarter of the greatest force, first rise. */
+function slopeOfRise(load: Float64Array, along: Float64Array): number {
   const { max } = signsOf(load);
   let from = -1;
   for (let i = 0; i < load.length; i++) {
     if (Number.isNaN(along[i]!)) continue;
     if (from < 0 && load[i]! >= 0.1 * max) from = i;
-    if (load[i]! >= 0.4 * max)
+    if (load[i]! >= 0.25 * max)
       return from < 0 || i === from ? Number.NaN : (load[i]! - load[from]!) / (along[i]! - along[from]!);
   }
   return Number.NaN;

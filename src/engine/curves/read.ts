@@ -1,3 +1,4 @@
+import { Refusal } from '../kernel.ts';
 import { type Block, blocksOf } from './blocks.ts';
 import { exportText } from './encoding.ts';
 import { decimalWords, delimiterWords, findFormat, lineText } from './number-format.ts';
@@ -5,6 +6,7 @@ import { oddities, refuseImpossible } from './plausible.ts';
 import type { Layout, Question, Reading } from './reading.ts';
 import { barsOf } from './recorded-bars.ts';
 import { COMMA, POINT } from './rows.ts';
+import { signsOf } from './signs.ts';
 import { readTable } from './table.ts';
 
 export type ReadOptions = Readonly<{
@@ -52,14 +54,15 @@ export function readCurves(name: string, raw: Uint8Array, options: ReadOptions =
   });
   for (const bar of bars) {
     refuseImpossible(name, bar);
-    const { width, thickness, gaugeLength } = bar.measures;
+    const { width, thickness, gaugeLength, gripDistance } = bar.measures;
     const section = width !== null && thickness !== null ? width * thickness : null;
-    for (const question of oddities(bar, blocks[0]!.columns, section, gaugeLength)) ask(question);
+    for (const question of oddities(bar, blocks[0]!.columns, section, gaugeLength, gripDistance))
+      ask(question);
     if (bar.turned) notes.push(`Bar ${bar.name}: tension was recorded as negative and is turned.`);
     if (bar.rowsWithoutForce > 0)
       notes.push(`Bar ${bar.name}: ${bar.rowsWithoutForce} rows have no force and are left out.`);
   }
-  askAboutScales(bars, ask, blocks[0]!);
+  compareBars(name, bars, ask, notes);
   for (const line of table.passedOver.slice(0, 3))
     notes.push(`Line ${line.number} is no row and is passed over: "${lineText(text, line.from).trim()}".`);
   return {
@@ -81,24 +84,37 @@ export function readCurves(name: string, raw: Uint8Array, options: ReadOptions =
   };
 }
 
-/** Bars of one file whose forces differ by the ratio of two units. */
-function askAboutScales(bars: Reading['bars'], ask: (question: Question) => void, block: Block): void {
-  const most = bars.map(({ channels }) => {
-    const load = channels.force ?? channels.stress!;
-    let greatest = 0;
-    for (const value of load) if (value > greatest) greatest = value;
-    return greatest;
-  });
-  const middle = [...most].sort((a, b) => a - b)[most.length >> 1]!;
+/** Force of one bar against that of the others from which on two units must be mixed. */
+const FORCES_APART = 300;
+/** Share of the greatest force that stands at the end of a record without a break. */
+const STANDS = 0.5;
+
+/** @throws Refusal where the forces of two bars of one file differ as two units do */
+function compareBars(
+  file: string,
+  bars: Reading['bars'],
+  ask: (question: Question) => void,
+  notes: string[],
+): void {
+  const signs = bars.map(({ channels }) => signsOf(channels.force ?? channels.stress!));
+  const middle = [...signs].sort((a, b) => a.max - b.max)[signs.length >> 1]!;
   bars.forEach((bar, k) => {
-    const quotient = Math.max(most[k]! / middle, middle / most[k]!);
-    if (quotient > 300)
-      ask({
-        code: 'force-scale',
-        sentence: `Are two units mixed? The force of bar ${bar.name} is ${Math.round(quotient)} times ${most[k]! > middle ? 'larger' : 'smaller'} than that of the other bars of the file.`,
-        columns: block.columns.filter(({ role }) => role === 'force').map(({ index }) => index),
-      });
+    const quotient = Math.max(signs[k]!.max / middle.max, middle.max / signs[k]!.max);
+    if (quotient > FORCES_APART)
+      throw new Refusal(
+        `${file}, from line ${bar.lineFirst} on: two units are mixed, the force of bar ${bar.name} is ${Math.round(quotient)} times ${signs[k]!.max > middle.max ? 'larger' : 'smaller'} than that of the others under the same headings. Expected one unit in the whole file.`,
+      );
   });
+  const standing = bars.filter((_, k) => signs[k]!.endShare > STANDS);
+  if (standing.length === 0) return;
+  const names = standing.map(({ name }) => name).join(', ');
+  if (standing.length < bars.length && standing.includes(bars.at(-1)!))
+    ask({
+      code: 'cut',
+      sentence: `Was the file cut off? The record of ${names} ends under load, the other bars break.`,
+      columns: [],
+    });
+  else notes.push(`No break in the record of ${names}: it ends under load.`);
 }
 
 /** Gives names to bars that have none, and tells bars of one name apart. */

@@ -57,7 +57,7 @@ export type Question = Readonly<{
     | 'force-scale'
     | 'extension'
     | 'stress-only'
-    | 'alike';
+    | 'cut';
   sentence: string;
   /** Columns it is about, from 0. */
   columns: readonly number[];

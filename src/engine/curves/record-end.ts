@@ -38,8 +38,9 @@ const EQUAL_READINGS = 5;
 const RESOLUTIONS = 5;
 /** Missing readings that are a gap; as many or more are the end. */
 const GAP_READINGS = 5;
-/** Readings whose ratio of strain to travel carries the estimate behind the end of the extensometer. */
+/** Readings whose ratio of strain to travel tells what comes next, and the fewest that can. */
 const RATIO_READINGS = 40;
+const RATIO_LEAST = 8;
 
 /**
  * Index of the first reading that the extensometer no longer measured, or null: the first of the missing readings; or
@@ -83,7 +84,7 @@ export function extensometerEnd(
     const own = SPRING_BACK * compliance * Math.max(0, stress[i - 1]! - stress[i]!);
     if (fall > stepMost && fall > own && fall > 2 * RESOLUTIONS * noise.deviation) return i;
     if (value !== strain[equalFrom]!) equalFrom = i;
-    else if (i - equalFrom + 1 >= EQUAL_READINGS && equalFrom > RATIO_READINGS) {
+    else if (i - equalFrom + 1 >= EQUAL_READINGS && equalFrom >= RATIO_LEAST) {
       const moved = expected(strain, travel, equalFrom, i);
       if (moved > movedLeast && stress[i]! >= stress[equalFrom]!) return equalFrom + 1;
     }
@@ -93,9 +94,10 @@ export function extensometerEnd(
 
 /** Strain that the readings from `from` to `to` should have gained by the pace of the readings before. */
 function expected(strain: Float64Array, travel: Float64Array | null, from: number, to: number): number {
-  const gained = strain[from]! - strain[from - RATIO_READINGS]!;
-  if (travel === null) return (gained / RATIO_READINGS) * (to - from);
-  const moved = travel[from]! - travel[from - RATIO_READINGS]!;
+  const start = Math.max(0, from - RATIO_READINGS);
+  const gained = strain[from]! - strain[start]!;
+  if (travel === null) return (gained / (from - start)) * (to - from);
+  const moved = travel[from]! - travel[start]!;
   return moved > 0 ? (gained / moved) * (travel[to]! - travel[from]!) : 0;
 }
 

@@ -3,7 +3,7 @@ import type { Block } from './blocks.ts';
 import { ROLE_NAMES } from './columns.ts';
 import type { ExportText } from './encoding.ts';
 import type { Channel, Measures, Question, RecordedBar } from './reading.ts';
-import { signsOf } from './signs.ts';
+import { isBlank, signsOf } from './signs.ts';
 import { ROWS_LEAST } from './table.ts';
 import { type Measure, nameIn, type Role } from './words.ts';
 
@@ -47,7 +47,8 @@ export function barsOf(
       const bar = barOf(block, group, part, name, k, groups.length, bars.length + 100 * blockIndex);
       if (bar !== null) bars.push(bar);
     });
-  if (bars.some(({ channels }) => channels.force === undefined))
+  const confirmed = block.columns.some(({ from }) => from === 'person');
+  if (!confirmed && bars.some(({ channels }) => channels.force === undefined))
     ask({
       code: 'stress-only',
       sentence:
@@ -63,7 +64,7 @@ function groupsOf(block: Block, ask: (question: Question) => void): Group[] {
   for (const { role, index } of block.columns) {
     if (role === 'other' || role === 'id') continue;
     // Blank columns, such as behind a delimiter at the end of every row, are nothing.
-    if (signsOf(block.run.columns[index]!).count === 0) continue;
+    if (isBlank(block.run.columns[index]!)) continue;
     byRole.set(role, [...(byRole.get(role) ?? []), index]);
   }
   const count = (byRole.get('force') ?? byRole.get('stress') ?? []).length;

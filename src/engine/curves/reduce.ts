@@ -16,6 +16,8 @@ const FALL_SHARE = 0.005;
 const FALL_NOISE = 6;
 /** Share of the elastic unloading (or of the elastic slope) from which a fall is a slip. */
 const SLIP_SHARE = 0.5;
+/** Readings of a fall that are too few to show its peak and trough. */
+const FALL_READINGS = 2;
 /** Readings of a fall, and share by which the strain goes on, before it is a maximum and not the break itself. */
 const MAXIMUM_READINGS = 3;
 const MAXIMUM_STRAIN = 0.01;
@@ -207,19 +209,25 @@ function strainOfTravel(travel: Float64Array, force: Float64Array, setup: Setup)
   );
 }
 
-function softnessOf(
-  stress: Float64Array,
-  along: Float64Array,
-  last: number,
-  most: number,
-  low: number = RISE_LOW,
-  high: number = RISE_HIGH,
-): number | null {
-  const rise = firstRise(stress, along, last, most, low, high);
-  const line = fitLine(stress, along, rise.indices, rise.count);
-  if (line !== null) return line.slope > 0 ? line.slope : null;
-  // Too few readings for a line: from the first to the last of the rise, or of the whole record.
-  const end = rise.count > 0 ? rise.indices[rise.count - 1]! : last;
+/** A line of the first rise explains this much of it; less where the extensometer was taken off within. */
+const RISE_R2 = 0.98;
+/** Shares of the greatest stress that are tried when it does not. */
+const EARLY_LOW = 0.04;
+const EARLY_HIGH = 0.12;
+
+/** Strain or travel per stress in the first rise; null where there is none. */
+function softnessOf(stress: Float64Array, along: Float64Array, last: number, most: number): number | null {
+  for (const [low, high] of [
+    [RISE_LOW, RISE_HIGH],
+    [EARLY_LOW, EARLY_HIGH],
+  ] as const) {
+    const rise = firstRise(stress, along, last, most, low, high);
+    const line = fitLine(stress, along, rise.indices, rise.count);
+    if (line !== null && line.slope > 0 && line.r2 > RISE_R2) return line.slope;
+  }
+  // Too few readings for a line: the chord to a tenth of the greatest stress, or to the greatest.
+  let end = 1;
+  while (end < last && stress[end]! < RISE_LOW * most) end++;
   const slope = (along[end]! - along[0]!) / (stress[end]! - stress[0]!);
   return slope > 0 ? slope : null;
 }
@@ -236,7 +244,7 @@ function usualStep(strain: Float64Array, last: number): number {
 
 /**
  * Whether the bar unloads in a fall: by the extensometer where it measured, its strain falls by at least half of
- * drop/E; by the grips alone, the level comes back with at least half of the elastic slope [curves-10].
+ * drop/E (or, where one or two readings caught the fall, comes back elastically); by the grips alone, the level comes back with at least half of the elastic slope [curves-10].
  */
 function slipJudge(
   stress: Float64Array,
@@ -251,8 +259,13 @@ function slipJudge(
 ): (fall: Fall) => boolean {
   return ({ peak, trough, regain }) => {
     const drop = stress[peak]! - stress[trough]!;
-    if (by.strain !== null && by.softness !== null && trough <= by.measuredLast)
-      return by.strain[peak]! - by.strain[trough]! >= SLIP_SHARE * drop * by.softness;
+    if (by.strain !== null && by.softness !== null && trough <= by.measuredLast) {
+      if (by.strain[peak]! - by.strain[trough]! >= SLIP_SHARE * drop * by.softness) return true;
+      // Caught by one or two readings, a fall has its true peak and trough between them: then the way back tells.
+      if (trough - peak > FALL_READINGS || regain === null || regain > by.measuredLast) return false;
+      const strained = by.strain[regain]! - by.strain[trough]!;
+      return stress[regain]! - stress[trough]! >= (SLIP_SHARE * strained) / by.softness;
+    }
     if (by.travel === null || by.travelSoftness === null) return false;
     let end = regain;
     if (end === null) {

@@ -9,16 +9,15 @@ export type Signs = Readonly<{
   last: number;
   /** Steps down as a share of all steps. */
   fallShare: number;
-  /** Steps are even and upward, as a clock's. */
-  clock: boolean;
   /** Level of the last readings over the greatest magnitude: near zero where the column collapses with the bar. */
   endShare: number;
 }>;
 
 /** Readings at the end whose median is the level there. */
 const END_READINGS = 3;
-/** Spread of the steps of a clock about their mean, for nine of ten. */
+/** Spread of the steps of a clock about their mean, and the share of them that keeps it. */
 const CLOCK_SPREAD = 0.25;
+const CLOCK_SHARE = 0.9;
 
 export function signsOf(column: Float64Array): Signs {
   let count = 0;
@@ -45,12 +44,15 @@ export function signsOf(column: Float64Array): Signs {
     first,
     last,
     fallShare: count > 1 ? falls / (count - 1) : 0,
-    clock: falls === 0 && count > 2 && last > first && evenSteps(column, (last - first) / (count - 1)),
     endShare: greatest > 0 ? Math.abs(endLevel(column)) / greatest : 1,
   };
 }
 
-function evenSteps(column: Float64Array, mean: number): boolean {
+/** Steps are even and upward, as a clock's. */
+export function isClock(column: Float64Array): boolean {
+  const { count, fallShare, first, last } = signsOf(column);
+  if (fallShare > 0 || count < 3 || !(last > first)) return false;
+  const mean = (last - first) / (count - 1);
   let even = 0;
   let steps = 0;
   for (let i = 1; i < column.length; i++) {
@@ -59,7 +61,13 @@ function evenSteps(column: Float64Array, mean: number): boolean {
     steps++;
     if (Math.abs(step - mean) <= CLOCK_SPREAD * mean) even++;
   }
-  return even >= 0.9 * steps;
+  return even >= CLOCK_SHARE * steps;
+}
+
+/** Whether a column holds no number. */
+export function isBlank(column: Float64Array): boolean {
+  for (let i = 0; i < column.length; i++) if (!Number.isNaN(column[i]!)) return false;
+  return true;
 }
 
 function endLevel(column: Float64Array): number {

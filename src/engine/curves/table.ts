@@ -1,6 +1,6 @@
 import { Refusal } from '../kernel.ts';
 import { type ExportText, textBetween } from './encoding.ts';
-import { isRow, lineText } from './number-format.ts';
+import { fieldsOf, isRow, lineText } from './number-format.ts';
 import {
   MISSING,
   NUMBER,
@@ -129,7 +129,7 @@ export function readTable(text: ExportText, format: NumberFormat, progress?: (sh
       if (standing !== null && !fits) {
         const stray = strayWords(row, standing);
         if (standing.count >= ROWS_LEAST && stray >= 0 && looksLikeNumber(text, row, stray))
-          throw badNumber(text, here.number, stray, row, format);
+          throw badNumber(text, here.number, stray, row, format, standing.above.at(-1));
         if (standing.count >= ROWS_LEAST && stray < 0 && blanks === 0) {
           // More fields than the rows above: a delimiter or decimal sign that changes, not a new table.
           failures++;
@@ -322,11 +322,20 @@ function looksLikeRow(text: ExportText, from: number, to: number, named: boolean
 
 const clip = (words: string) => (words.length > 60 ? `${words.slice(0, 57)}...` : words);
 
-function badNumber(text: ExportText, line: number, column: number, row: Row, format: NumberFormat): Refusal {
+function badNumber(
+  text: ExportText,
+  line: number,
+  column: number,
+  row: Row,
+  format: NumberFormat,
+  headings: Line | undefined,
+): Refusal {
   const field = unquoted(textBetween(text, row.from[column]!, row.to[column]!));
+  const heading =
+    headings === undefined ? '' : (fieldsOf(lineText(text, headings.from), format)[column] ?? '');
   const example = format.decimal === POINT ? '1234.5' : '1234,5';
   return new Refusal(
-    `${text.name}, line ${line}, column ${column + 1}: "${clip(field)}" is not a number. Expected one such as ${example}, or an empty field.`,
+    `${text.name}, line ${line}, column ${column + 1}${heading === '' ? '' : ` (${heading})`}: "${clip(field)}" is not a number. Expected one such as ${example}, or an empty field. Nothing was read in.`,
   );
 }
 
@@ -358,7 +367,10 @@ function noRows(text: ExportText, lines: number): Refusal {
  */
 function refuseBrokenOff(text: ExportText, last: Line, run: Run, format: NumberFormat): void {
   const end = text.length;
-  if (text.bytes[end - 1] === 10 || text.bytes[end - 1] === 13) return;
+  const { bytes } = text;
+  if (bytes[end - 1] === 10) return;
+  // Lines that end in two characters, the last in the first of them alone: cut off between the two.
+  if (bytes[end - 1] === 13 && bytes[bytes.indexOf(10) - 1] !== 13) return;
   const lineStart = text.bytes.lastIndexOf(10, end - 1) + 1;
   const row = newRow();
   readRow(text, lineStart, format, row);
@@ -373,7 +385,7 @@ function refuseBrokenOff(text: ExportText, last: Line, run: Run, format: NumberF
       throw refusal;
     return;
   }
-  if (row.fields < run.width) throw refusal;
+  if (row.fields < run.width || bytes[end - 1] === 13) throw refusal;
   const column = row.fields - 1;
   const before = decimalsOfRowsBefore(text, lineStart, format, column);
   if (before === null) return;
