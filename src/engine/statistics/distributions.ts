@@ -18,10 +18,13 @@ function requireShare(p: number): void {
   if (!(p > 0 && p < 1)) throw new RangeError(`a quantile at ${p}: a share between 0 and 1 is needed`);
 }
 
+/** Below t^2 = 2 the tail is found from the middle, beyond it by itself: the middle would leave nothing of a small one. */
+const CENTRAL_BELOW = 2;
+
 /** P(T > t) for t >= 0. */
 function tUpper(t: number, df: number): number {
   const square = t * t;
-  return square < df ? 0.5 - tCentral(t, df) : 0.5 * betaShare(df / (df + square), 0.5 * df, 0.5);
+  return square < CENTRAL_BELOW ? 0.5 - tCentral(t, df) : 0.5 * betaShare(df / (df + square), 0.5 * df, 0.5);
 }
 
 /** P(0 < T < t). */
@@ -67,13 +70,26 @@ function tSize(tail: number, central: number, df: number): number {
 /** P(X <= x), F distribution. */
 export function fShare(x: number, df1: number, df2: number): number {
   requirePositive({ df1, df2 });
-  return x <= 0 ? 0 : betaShare((df1 * x) / (df1 * x + df2), 0.5 * df1, 0.5 * df2);
+  return smallFirst(fBelow(x, df1, df2), () => fAbove(x, df1, df2));
 }
 
 /** P(X > x). */
 export function fTail(x: number, df1: number, df2: number): number {
   requirePositive({ df1, df2 });
+  return smallFirst(fAbove(x, df1, df2), () => fBelow(x, df1, df2));
+}
+
+function fBelow(x: number, df1: number, df2: number): number {
+  return x <= 0 ? 0 : betaShare((df1 * x) / (df1 * x + df2), 0.5 * df1, 0.5 * df2);
+}
+
+function fAbove(x: number, df1: number, df2: number): number {
   return x <= 0 ? 1 : betaShare(df2 / (df1 * x + df2), 0.5 * df2, 0.5 * df1);
+}
+
+/** A large share is better found from the small rest: its own argument is rounded where it is close to 1. */
+function smallFirst(share: number, rest: () => number): number {
+  return share < 0.5 ? share : 1 - rest();
 }
 
 /** The x below which the share p of F lies. */
