@@ -96,7 +96,6 @@ function joined(a: Run, b: Run): Run {
             from: [...a.names.from, ...b.names.from.map((row) => row + a.count)],
             words: [...a.names.words, ...b.names.words],
           },
-    gaps: [...a.gaps, ...b.gaps.map((row) => row + a.count)],
   };
 }
 
@@ -128,7 +127,6 @@ function partedByClock(block: Block): Block[] {
         count: to - from,
         columns: run.columns.map((column) => column.subarray(from, to)),
         lineOf: (row) => run.lineOf(row + from),
-        gaps: [],
       },
     };
   });

@@ -1,13 +1,14 @@
 import { Refusal } from '../kernel.ts';
 import { type Block, blocksOf } from './blocks.ts';
-import { exportText } from './encoding.ts';
-import { decimalWords, delimiterWords, findFormat, lineText } from './number-format.ts';
+import { type ExportText, exportText } from './encoding.ts';
+import { decimalWords, delimiterWords, fieldsOf, findFormat, lineText } from './number-format.ts';
 import { oddities, refuseImpossible } from './plausible.ts';
 import type { Layout, Question, Reading } from './reading.ts';
 import { barsOf } from './recorded-bars.ts';
-import { COMMA, POINT } from './rows.ts';
+import { COMMA, type NumberFormat, POINT } from './rows.ts';
 import { signsOf } from './signs.ts';
-import { readTable } from './table.ts';
+import { ROWS_LEAST, readTable, type Table } from './table.ts';
+import { headingParts, nameIn, rolesNamed } from './words.ts';
 
 export type ReadOptions = Readonly<{
   /** Layouts that the person has confirmed before; the one with the fingerprint of a table is used for it. */
@@ -63,6 +64,7 @@ export function readCurves(name: string, raw: Uint8Array, options: ReadOptions =
       notes.push(`Bar ${bar.name}: ${bar.rowsWithoutForce} rows have no force and are left out.`);
   }
   compareBars(name, bars, ask, notes);
+  askAboutEnd(text, table, format, ask);
   for (const line of table.passedOver.slice(0, 3))
     notes.push(`Line ${line.number} is no row and is passed over: "${lineText(text, line.from).trim()}".`);
   return {
@@ -115,6 +117,27 @@ function compareBars(
       columns: [],
     });
   else notes.push(`No break in the record of ${names}: it ends under load.`);
+}
+
+/** Words at the end that may be the beginning of another bar: a name or headings without rows, or a line without end. */
+function askAboutEnd(
+  text: ExportText,
+  table: Table,
+  format: NumberFormat,
+  ask: (question: Question) => void,
+): void {
+  const ended = /[\r\n]/.test(String.fromCharCode(text.bytes[text.length - 1]!));
+  const line = table.below.find(({ from }, k) => {
+    const words = lineText(text, from);
+    const roles = fieldsOf(words, format).filter((field) => rolesNamed(headingParts(field).name).length > 0);
+    return nameIn(words) !== null || roles.length > 1 || (!ended && k === table.below.length - 1);
+  });
+  if (line === undefined) return;
+  ask({
+    code: 'cut',
+    sentence: `Was the file cut off? It ends with line ${line.number}, "${lineText(text, line.from).trim().slice(0, 60)}", and less than ${ROWS_LEAST} rows below it.`,
+    columns: [],
+  });
 }
 
 /** Gives names to bars that have none, and tells bars of one name apart. */

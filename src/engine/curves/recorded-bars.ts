@@ -3,6 +3,7 @@ import type { Block } from './blocks.ts';
 import { ROLE_NAMES } from './columns.ts';
 import type { ExportText } from './encoding.ts';
 import type { Channel, Measures, Question, RecordedBar } from './reading.ts';
+import type { Curve } from './reduction.ts';
 import { isBlank, signsOf } from './signs.ts';
 import { ROWS_LEAST } from './table.ts';
 import { type Measure, nameIn, type Role } from './words.ts';
@@ -235,4 +236,10 @@ function measuresOf(block: Block, place: number, groupCount: number): Measures {
     gaugeLength: value('gaugeLength'),
     gripDistance: value('gripDistance'),
   };
+}
+
+/** Channels of a bar for the reduction; a machine that gives stress alone reckoned with the section given here. */
+export function curveOf({ channels }: RecordedBar, section: number): Curve {
+  const { stress, ...others } = channels;
+  return { ...others, force: channels.force ?? stress!.map((value) => value * section) };
 }

@@ -54,7 +54,9 @@ export function reduceCurve(curve: Curve, setup: Setup, options: ReductionOption
   if (gauge !== null) {
     gaugeNoise = noiseOf(gauge, last);
     const first = gauge.find((value) => !Number.isNaN(value)) ?? 0;
-    if (Math.abs(first) > Math.max(OFFSET_LEAST, FALL_NOISE * gaugeNoise.deviation)) offset = first;
+    const far = Math.abs(first) > Math.max(OFFSET_LEAST, FALL_NOISE * gaugeNoise.deviation);
+    // A line over a range of strain as read finds its own zero.
+    if (far && options.toe !== 'range') offset = first;
     if (offset !== 0) strain = gauge.map((value) => value - offset);
   } else if (travel !== null) strain = strainOfTravel(travel, curve.force, setup);
 

@@ -157,6 +157,9 @@ function fieldEnd(bytes: Uint8Array, begin: number, delimiter: number): number {
 /** Kind of the field that `slowNumber` looked at last: a second result without an object for every field. */
 let lastKind = MISSING;
 
+export const isDigit = (byte: number) => byte >= 48 && byte <= 57;
+export const beginsNumber = (byte: number) =>
+  isDigit(byte) || byte === MINUS || byte === PLUS || byte === POINT;
 const isLetter = (byte: number) => (byte | 32) >= 97 && (byte | 32) <= 122;
 
 function slowNumber(text: ExportText, begin: number, end: number, format: NumberFormat, row: Row): number {

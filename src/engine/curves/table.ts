@@ -1,9 +1,11 @@
 import { Refusal } from '../kernel.ts';
+import { refuseBrokenOff } from './broken-off.ts';
 import { type ExportText, textBetween } from './encoding.ts';
 import { fieldsOf, isRow, lineText } from './number-format.ts';
 import {
+  beginsNumber,
+  isDigit,
   MISSING,
-  NUMBER,
   type NumberFormat,
   newRow,
   POINT,
@@ -32,8 +34,6 @@ export type Run = Readonly<{
   lineOf(row: number): number;
   /** Column of words in the rows, such as the names of bars, with the row from which each word holds; or null. */
   names: Readonly<{ column: number; from: readonly number[]; words: readonly string[] }> | null;
-  /** Rows before which a blank line stands. */
-  gaps: readonly number[];
   /** Lines of words above the run, back to the run before. */
   above: readonly Line[];
 }>;
@@ -71,7 +71,6 @@ type OpenRun = {
   nameFrom: number[];
   names: string[];
   nameBytes: { from: number; length: number };
-  gaps: number[];
   /** Rows before which lines were passed over, and how many. */
   jumps: { row: number; lines: number }[];
   /** Rows that the columns have room for. */
@@ -149,10 +148,7 @@ export function readTable(text: ExportText, format: NumberFormat, progress?: (sh
         above = [];
       }
       const run: OpenRun = open;
-      if (blanks > 0 && run.count > 0) {
-        run.gaps.push(run.count);
-        run.jumps.push({ row: run.count, lines: blanks });
-      }
+      if (blanks > 0 && run.count > 0) run.jumps.push({ row: run.count, lines: blanks });
       blanks = 0;
       addRow(text, row, run, store, start);
       if (run.count <= ROWS_LEAST) run.firstLines.push(here);
@@ -202,7 +198,6 @@ function newRun(row: Row, here: Line, above: Line[], store: Store, shown: number
     nameFrom: [],
     names: [],
     nameBytes: { from: -1, length: 0 },
-    gaps: [],
     jumps: [],
     capacity: Math.min(...store.columns.slice(0, width).map((column) => column.length)),
     shown,
@@ -284,7 +279,6 @@ function finishRun(run: OpenRun, store: Store): Run {
       run.wordColumn < 0 || run.names.length > NAMES_MOST
         ? null
         : { column: run.wordColumn, from: run.nameFrom, words: run.names },
-    gaps: run.gaps,
     above: run.above,
   };
 }
@@ -294,9 +288,6 @@ function fieldWords(text: ExportText, row: Row): string[] {
     unquoted(textBetween(text, row.from[k]!, row.to[k]!)),
   );
 }
-
-const isDigit = (byte: number) => byte >= 48 && byte <= 57;
-const beginsNumber = (byte: number) => isDigit(byte) || byte === 45 || byte === 43 || byte === POINT;
 
 function looksLikeNumber(text: ExportText, row: Row, column: number): boolean {
   const first = text.bytes[row.from[column]!]!;
@@ -359,63 +350,4 @@ function noRows(text: ExportText, lines: number): Refusal {
   return new Refusal(
     `${text.name} holds no rows of numbers (${count} read). Expected at least ${ROWS_LEAST} rows of readings below their headings.`,
   );
-}
-
-/**
- * A file that was cut off: its last line has no end, and has fewer fields than the rows above it, an empty last field
- * where they have a number, or fewer decimals in it where theirs are all alike.
- */
-function refuseBrokenOff(text: ExportText, last: Line, run: Run, format: NumberFormat): void {
-  const end = text.length;
-  const { bytes } = text;
-  if (bytes[end - 1] === 10) return;
-  // Lines that end in two characters, the last in the first of them alone: cut off between the two.
-  if (bytes[end - 1] === 13 && bytes[bytes.indexOf(10) - 1] !== 13) return;
-  const lineStart = text.bytes.lastIndexOf(10, end - 1) + 1;
-  const row = newRow();
-  readRow(text, lineStart, format, row);
-  const tail = lineText(text, lineStart);
-  const refusal = new Refusal(
-    `${text.name} breaks off in the middle of line ${last.from === lineStart ? last.number : run.lineLast + 1} ("${clip(tail)}"). Expected ${run.width} fields as in the lines above: copy or export it again.`,
-  );
-  if (last.from !== lineStart) {
-    // The last line is no row: a row cut short, or words below the table.
-    const first = text.bytes[lineStart]!;
-    if (row.fields < run.width && (beginsNumber(first) || (run.names !== null && row.fields > 1)))
-      throw refusal;
-    return;
-  }
-  if (row.fields < run.width || bytes[end - 1] === 13) throw refusal;
-  const column = row.fields - 1;
-  const before = decimalsOfRowsBefore(text, lineStart, format, column);
-  if (before === null) return;
-  const own = decimals(text, row, column, format);
-  if (row.kinds[column] !== NUMBER || own < before) throw refusal;
-}
-
-/** Decimals of a column in the ten rows above, when all have the same; null otherwise. */
-function decimalsOfRowsBefore(
-  text: ExportText,
-  lineStart: number,
-  format: NumberFormat,
-  column: number,
-): number | null {
-  const row = newRow();
-  let at = lineStart;
-  let same: number | null = null;
-  for (let k = 0; k < 10; k++) {
-    at = at >= 2 ? text.bytes.lastIndexOf(10, at - 2) + 1 : 0;
-    readRow(text, at, format, row);
-    if (row.fields <= column || row.kinds[column] !== NUMBER) return null;
-    const count = decimals(text, row, column, format);
-    if (same !== null && count !== same) return null;
-    same = count;
-  }
-  return same;
-}
-
-function decimals(text: ExportText, row: Row, column: number, format: NumberFormat): number {
-  const field = textBetween(text, row.from[column]!, row.to[column]!);
-  const sign = field.indexOf(String.fromCharCode(format.decimal));
-  return sign < 0 ? 0 : field.length - sign - 1;
 }
