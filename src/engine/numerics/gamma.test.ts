@@ -13,7 +13,7 @@ describe('incomplete gamma function', () => {
   });
 
   it('near its middle at shape 1e5 has the value of mpmath 1.3.0', () => {
-    expect(gammaShare(1e5, 1e5)).toBeCloseTo(0.5004205221103652, 13);
+    expect(gammaShare(1e5, 1e5)).toBeCloseTo(0.500420522110365, 13);
   });
 
   it('what Stirling leaves out is the same from both sides of the border, and 1/(12 x) far out', () => {

@@ -2,7 +2,7 @@ import { Refusal } from '../kernel.ts';
 import { coefficients, orthonormal, residual, sequentialSquares } from '../numerics/sequential-squares.ts';
 import { fTail } from './distributions.ts';
 import { moments } from './group.ts';
-import { combinations, type Pair, studentizedPair } from './pairs.ts';
+import { combinations, type Pair, pairScale, studentizedPair } from './pairs.ts';
 import { dummies, namesOf, type Row, unconnected } from './rows.ts';
 
 /** Where plate x orientation is as likely as this or less, it is taken for the error instead of the bars' scatter. */
@@ -92,17 +92,15 @@ export function blocks(rows: readonly Row[], conf: number): Blocks {
   // Orientations less the first one are the columns after the plates; the first one's part is zero.
   const basis = orthonormal([...byPlate, ...byOrientation.slice(1)]);
   const { values, varianceOf } = coefficients(basis, residual(basis, y).effects);
-  const column = (index: number) => (index === 0 ? -1 : plates.length + index - 1);
-  const differences = ms_used
-    ? combinations(orientations.map((name, index) => ({ name, index }))).map(([a, b]) => {
-        const weights = new Float64Array(values.length);
-        if (a.index > 0) weights[column(a.index)]! += 1;
-        weights[column(b.index)]! -= 1;
-        const difference = weights.reduce((sum, weight, j) => sum + weight * values[j]!, 0);
-        const se = Math.sqrt(0.5 * ms_used * varianceOf(weights));
-        return studentizedPair(a.name, b.name, difference, se, orientations.length, df_used, conf);
-      })
-    : [];
+  const column = (index: number) => plates.length + index - 1;
+  const scale = ms_used ? pairScale(orientations.length, df_used, conf) : null;
+  const differences = combinations(orientations.map((name, index) => ({ name, index }))).map(([a, b]) => {
+    const weights = new Float64Array(values.length);
+    if (a.index > 0) weights[column(a.index)]! += 1;
+    weights[column(b.index)]! -= 1;
+    const difference = weights.reduce((sum, weight, j) => sum + weight * values[j]!, 0);
+    return { a: a.name, b: b.name, difference, variance: varianceOf(weights) };
+  });
   return {
     ss_treatment,
     ss_block,
@@ -117,7 +115,11 @@ export function blocks(rows: readonly Row[], conf: number): Blocks {
     interaction,
     ms_used,
     df_used,
-    pairs: differences,
+    pairs: scale
+      ? differences.map(({ a, b, difference, variance }) =>
+          studentizedPair(a, b, difference, Math.sqrt(ms_used! * variance), scale),
+        )
+      : [],
   };
 }
 

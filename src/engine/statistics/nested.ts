@@ -2,7 +2,7 @@ import { Refusal } from '../kernel.ts';
 import { fTail, tCritical } from './distributions.ts';
 import { exactSum, type Group, moments } from './group.ts';
 import { anova } from './one-way.ts';
-import { combinations } from './pairs.ts';
+import { combinations, pairScale } from './pairs.ts';
 import { type RatioPair, ratioPair } from './rounds.ts';
 import { groupsOf, logOf, namesOf, type Row } from './rows.ts';
 
@@ -73,7 +73,9 @@ export function nested(rows: readonly Row[]): Nested {
   const forBars = msBars === null ? 0 : (1 - r) * msBars;
   const denominator = forPlates + forBars;
   if (!(denominator > 0))
-    throw new Refusal('The plates show no scatter: the plate cannot serve as the unit.');
+    throw new Refusal(
+      'The plates scatter so much less than their bars that, with uneven numbers of bars, no error is left to test against.',
+    );
   const df_den = denominator ** 2 / (forPlates ** 2 / df[1] + (df[2] > 0 ? forBars ** 2 / df[2] : 0));
   const F = ss[0] / df[0] / denominator;
   return {
@@ -124,17 +126,9 @@ export function plateRatios(
   const square = df > 0 ? parts.reduce((sum, { ss }) => sum + ss, 0) / df : 0;
   if (!(square > 0)) return null;
   const t = tCritical((1 - conf) / 2, df);
+  const scale = pairScale(parts.length, df, conf);
   const pairs = combinations(parts).map(([a, b]) =>
-    ratioPair(
-      a.name,
-      b.name,
-      a.mean - b.mean,
-      Math.sqrt(square * (1 / a.n + 1 / b.n)),
-      parts.length,
-      df,
-      conf,
-      t,
-    ),
+    ratioPair(a.name, b.name, a.mean - b.mean, Math.sqrt(square * (1 / a.n + 1 / b.n)), scale, t),
   );
   return { pairs, s: Math.sqrt(square), df };
 }

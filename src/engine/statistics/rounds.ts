@@ -2,7 +2,7 @@ import { Refusal } from '../kernel.ts';
 import { coefficients, orthonormal, residual, sequentialSquares } from '../numerics/sequential-squares.ts';
 import { fTail, tCritical } from './distributions.ts';
 import { exactSum, moments } from './group.ts';
-import { combinations, studentizedPair } from './pairs.ts';
+import { combinations, type PairScale, pairScale, studentizedPair } from './pairs.ts';
 import { dummies, logOf, namesOf, type Row, unconnected } from './rows.ts';
 
 export type RatioPair = Readonly<{
@@ -81,14 +81,14 @@ export function rounds(rows: readonly Row[], conf: number): Rounds {
   const basis = orthonormal([...byRound, ...byOrientation.slice(1)]);
   const { values, varianceOf } = coefficients(basis, residual(basis, y).effects);
   const t = tCritical((1 - conf) / 2, df);
-  const k = orientations.length;
+  const scale = pairScale(orientations.length, df, conf);
   const pairs = combinations(orientations.map((name, index) => ({ name, index }))).map(([a, b]) => {
     const weights = new Float64Array(values.length);
     if (a.index > 0) weights[names.length + a.index - 1]! += 1;
     weights[names.length + b.index - 1]! -= 1;
     const d = weights.reduce((sum, weight, j) => sum + weight * values[j]!, 0);
     const se = Math.sqrt(square * varianceOf(weights));
-    return ratioPair(a.name, b.name, d, se, k, df, conf, t);
+    return ratioPair(a.name, b.name, d, se, scale, t);
   });
   return { df, F, p: fTail(F, dfs[1]!, df), s_plate_log: Math.sqrt(square), pairs };
 }
@@ -99,12 +99,10 @@ export function ratioPair(
   b: string,
   d: number,
   se: number,
-  k: number,
-  df: number,
-  conf: number,
+  scale: PairScale,
   t: number,
 ): RatioPair {
-  const { lo, hi, p } = studentizedPair(a, b, d, se / Math.SQRT2, k, df, conf);
+  const { lo, hi, p } = studentizedPair(a, b, d, se, scale);
   return {
     a,
     b,
