@@ -39,6 +39,8 @@ describe('reduction of a curve', () => {
     const r = reduce(curveOf(straight));
     expect(r.modulusRegression! / MODULUS).toBeCloseTo(1, 10);
     expect(r.modulusChord! / MODULUS).toBeCloseTo(1, 10);
+    // Readings at 0.05 and 0.25 % themselves are inside, rounding or not.
+    expect(r.modulusReadings).toBe(41);
     expect(r.strength).toBeCloseTo(60e6, 3);
     expect(r.strainAtBreak).toBeCloseTo(0.01, 12);
     expect(r.curveType).toBe('a');
@@ -106,6 +108,16 @@ describe('reduction of a curve', () => {
     expect(codes(r)).toEqual(['tail', 'toe']);
   });
 
+  it('a curve that bends over within the first rise has no toe', () => {
+    const knee: Points = Array.from({ length: 400 }, (_, k) => {
+      const strain = 5e-5 * k;
+      return [strain < 0.003 ? MODULUS * strain : 18e6 + 2e9 * (strain - 0.003), strain] as const;
+    });
+    const r = reduce(curveOf(knee));
+    expect(codes(r)).toEqual(['tail']);
+    expect(r.toeShift).toBe(0);
+  });
+
   it('an extensometer that was not set to zero is told, and strains count from its first reading', () => {
     const r = reduce(curveOf(straight.map(([stress, strain]) => [stress, strain - 0.004] as const)));
     expect(codes(r)).toEqual(['tail', 'offset']);
@@ -135,20 +147,20 @@ describe('reduction of a curve', () => {
     expect(codes(reduce(curveOf(bent), { toe: 'none' }))).toContain('bent');
   });
 
-  /** The straight bar that loses 8 % of its stress at reading `at` and loads again along its own line. */
-  function slipping(at: number, gauge: boolean): { curve: Curve; lost: number } {
+  /** The straight bar that loses a share of its stress at reading `at` and loads again along its own line. */
+  function slipping(at: number, gauge: boolean, share = 0.08): { curve: Curve; lost: number } {
     const [stress, strain] = straight[at]!;
-    const drop = 0.08 * stress;
+    const drop = share * stress;
     const points: [number, number, number][] = straight
       .slice(0, at + 1)
       .map(([s, e]) => [s, e, e * 0.115] as [number, number, number]);
     const back = drop / MODULUS;
     for (let k = 0; k <= 8; k++) {
-      const share = k / 8;
+      const way = k / 8;
       points.push([
-        stress - drop + share * drop,
-        strain - back + share * back,
-        strain * 0.115 + 2e-5 + share * back * 0.115,
+        stress - drop + way * drop,
+        strain - back + way * back,
+        strain * 0.115 + 2e-5 + way * back * 0.115,
       ]);
     }
     const lost = 2e-5 + back * 0.115;
@@ -191,6 +203,12 @@ describe('reduction of a curve', () => {
     const gauged = reduce(slipping(30, true).curve, { toe: 'none' });
     expect(codes(gauged)).toEqual(['tail', 'slip']);
     expect(gauged.modulusRegression! / MODULUS).toBeCloseTo(1, 6);
+  });
+
+  it('a slip that throws the extensometer back by many steps is no end of it', () => {
+    const r = reduce(slipping(120, true, 0.3).curve);
+    expect(codes(r)).toEqual(['tail', 'slip']);
+    expect(r.strainAtBreak).toBeCloseTo(0.01, 10);
   });
 
   it('a yield is no slip: its stress falls while the bar goes on', () => {
