@@ -10,6 +10,8 @@ const R2_LEAST = 0.995;
 const TOE_DIFFERENCE = 0.02;
 /** Preload stress up to modulus/2000 (ISO 527-1, from memory). */
 const PRELOAD_DIVISOR = 2000;
+/** A greatest stress that stands this share above the readings on both sides is a fault of the record. */
+const SPIKE_SHARE = 0.2;
 
 export type FlagFacts = Readonly<{
   source: 'extensometer' | 'grips' | null;
@@ -18,6 +20,8 @@ export type FlagFacts = Readonly<{
   toeApplied: boolean;
   parabolaChord: number | null;
   slipInWindow: boolean;
+  /** Index of the greatest stress. */
+  peak: number;
 }>;
 
 const percent = (share: number, digits = 3) => `${Number((100 * share).toPrecision(digits))} %`;
@@ -35,6 +39,15 @@ export function flagsOf(r: Omit<Reduction, 'flags'>, facts: FlagFacts): Flag[] {
       r.readingsAfterBreak === 1
         ? 'One reading after the break is left out.'
         : `${r.readingsAfterBreak} readings after the break are left out.`,
+    );
+  const besides = Math.max(
+    r.stress[facts.peak - 1] ?? r.stressMost,
+    r.stress[facts.peak + 1] ?? r.stressMost,
+  );
+  if (r.stressMost - besides > SPIKE_SHARE * r.stressMost)
+    add(
+      'spike',
+      `The greatest stress, ${mpa(r.stressMost)}, is one reading alone, far above those on both sides (${mpa(besides)} at most). Look at the record before the strength is used.`,
     );
   if (facts.source === null) add('no_strain', 'No strain and no travel: the strength alone can be told.');
   if (facts.source === 'grips')

@@ -252,6 +252,24 @@ describe('reduction of a curve', () => {
     }
   });
 
+  it('a single reading far above its neighbours is told, before anybody takes it for the strength', () => {
+    const curve = curveOf(straight);
+    const force = curve.force.map((value, k) => (k === 150 ? 3 * value : value));
+    expect(codes(reduce({ ...curve, force }))).toContain('spike');
+  });
+
+  it('blank travel at the break gives no nominal strain, blanks before it do no harm', () => {
+    const curve = curveOf(straight, { gauge: true, grip: true });
+    const end = reduce({ ...curve, grip: curve.grip!.map((value, k) => (k > 190 ? Number.NaN : value)) });
+    expect(end.nominalStrainA).toBe(null);
+    const within = reduce({
+      ...curve,
+      grip: curve.grip!.map((value, k) => (k > 90 && k < 99 ? Number.NaN : value)),
+    });
+    expect(within.nominalStrainA).toBeCloseTo(0.01, 10);
+    expect(codes(within)).toEqual(['tail']);
+  });
+
   it('a few blank readings are a gap and no end of the extensometer', () => {
     const curve = curveOf(straight, { gauge: true, grip: true });
     const extension = curve.extension!.map((value, k) => (k > 80 && k < 84 ? Number.NaN : value));

@@ -107,7 +107,8 @@ export function reduceCurve(curve: Curve, setup: Setup, options: ReductionOption
   const maximum = trueMaximum(falls, last, at);
   const strengthIndex = maximum ?? peak;
   const strainAtBreak = at(last);
-  const nominal = (index: number) => (kept === null ? null : (kept[index]! - slack) / setup.gripDistance);
+  const nominal = (index: number) =>
+    kept === null ? null : finite((kept[index]! - slack) / setup.gripDistance);
   const yieldStrain = maximum === null ? null : at(maximum);
   const type = curveType(maximum !== null, falls.risesLater, strainAtBreak, stress[last]!, modulusValue);
   const poisson = poissonOf(curve, setup, strain, toe.shift, Math.min(measuredLast, maximum ?? last));
@@ -145,7 +146,7 @@ export function reduceCurve(curve: Curve, setup: Setup, options: ReductionOption
     nominalStrainB:
       maximum === null || kept === null || yieldStrain === null
         ? null
-        : yieldStrain + (kept[last]! - kept[maximum]!) / setup.gripDistance,
+        : finite(yieldStrain + (kept[last]! - kept[maximum]!) / setup.gripDistance),
     poisson: poisson?.value ?? null,
     poissonError: poisson?.error ?? null,
     equivalentLength: setup.equivalentLength ?? null,
@@ -170,16 +171,30 @@ export function reduceCurve(curve: Curve, setup: Setup, options: ReductionOption
       toeApplied: toe.applied,
       parabolaChord: chord,
       slipInWindow,
+      peak,
     }),
   };
 }
 
+/** A value that rests on blanks alone is none. */
+const finite = (value: number): number | null => (Number.isFinite(value) ? value : null);
+
 const NO_TOE: Toe = { shift: 0, error: null, applied: false, fit: null };
 const NO_MODULUS: Modulus = { chord: null, regression: null, error: null, r2: null, count: 0 };
 
+/** Travel from its first reading; blanks between two readings are bridged by a straight line. */
 function fromFirst(values: Float64Array): Float64Array {
   const first = values.find((value) => !Number.isNaN(value)) ?? 0;
-  return values.map((value) => value - first);
+  const travel = values.map((value) => value - first);
+  let before = -1;
+  for (let i = 0; i < travel.length; i++) {
+    if (Number.isNaN(travel[i]!)) continue;
+    if (before >= 0)
+      for (let k = before + 1; k < i; k++)
+        travel[k] = travel[before]! + ((travel[i]! - travel[before]!) * (k - before)) / (i - before);
+    before = i;
+  }
+  return travel;
 }
 
 /** Strain of the extensometer as read, or null where it measured nothing. */
@@ -347,7 +362,7 @@ function estimateBehind(
 ): number | null {
   if (strain === null || kept === null || off === null || off < 2) return null;
   const pace = paceBefore(strain, kept, off);
-  return pace === null ? null : strain[off - 1]! - shift + pace * (kept[last]! - kept[off - 1]!);
+  return pace === null ? null : finite(strain[off - 1]! - shift + pace * (kept[last]! - kept[off - 1]!));
 }
 
 /** The first maximum, unless it is the beginning of the break: few readings below it and hardly more strain. */

@@ -43,7 +43,8 @@ export type FlagCode =
   | 'ext_off'
   | 'no_strain'
   | 'preload'
-  | 'offset';
+  | 'offset'
+  | 'spike';
 
 export type Flag = Readonly<{ code: FlagCode; sentence: string }>;
 

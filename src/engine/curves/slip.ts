@@ -37,7 +37,8 @@ export function withoutSlips(
       const share = step > 0 ? (stress[peak]! - stress[regain - 1]!) / step : 1;
       gained = travel[regain - 1]! + share * (travel[regain]! - travel[regain - 1]!) - level;
     }
-    gained = Math.max(0, gained);
+    // Blank travel behind the last reading tells nothing of a slip there.
+    gained = Number.isNaN(gained) ? 0 : Math.max(0, gained);
     for (let i = peak + 1; i < end; i++) kept[i] = level - sum;
     sum += gained;
     lost.push(gained);
