@@ -1,6 +1,5 @@
 import { z } from 'zod';
 import { type Kernel, kernel, Refusal } from '../kernel.ts';
-import { toDigits } from './digits.ts';
 import {
   equivalentLength,
   lengthBetweenBroad,
@@ -10,7 +9,6 @@ import {
   specimenOf,
   specimenTypes,
 } from './specimen.ts';
-import { stressUncertainty } from './uncertainty.ts';
 
 // mm, N, MPa at this edge; SI inside.
 export const MM = 1e-3;
@@ -81,62 +79,4 @@ const geometry = kernel({
   },
 });
 
-const uncertainty = kernel({
-  name: 'bars.uncertainty',
-  what: 'Uncertainty of the strength of one bar and what it comes from',
-  inputs: z.strictObject({
-    F_N: positive,
-    b_mm: positive,
-    h_mm: positive,
-    u_F_rel: z.number().min(0),
-    s_b_mm: z.number().min(0),
-    s_h_mm: z.number().min(0),
-    n_readings: z.number().int().min(1),
-    u_b_mm: z.number().min(0),
-    u_h_mm: z.number().min(0),
-    rough_mm: z.number().min(0),
-    k: positive.default(2),
-  }),
-  outputs: z.strictObject({
-    stress: z.number(),
-    u_rel: z.number(),
-    U: z.number(),
-    share_force: z.number(),
-    share_width: z.number(),
-    share_thickness: z.number(),
-  }),
-  run: (i) => {
-    const size = (mean: number, deviation: number, instrument: number) => ({
-      mean: mean * MM,
-      deviation: deviation * MM,
-      count: i.n_readings,
-      instrument: instrument * MM,
-    });
-    const found = stressUncertainty(
-      i.F_N,
-      i.u_F_rel,
-      size(i.b_mm, i.s_b_mm, i.u_b_mm),
-      size(i.h_mm, i.s_h_mm, i.u_h_mm),
-      i.rough_mm * MM,
-      i.k,
-    );
-    return {
-      stress: found.stress / MPA,
-      u_rel: found.relative,
-      U: found.expanded / MPA,
-      share_force: found.shareForce,
-      share_width: found.shareWidth,
-      share_thickness: found.shareThickness,
-    };
-  },
-});
-
-const digits = kernel({
-  name: 'results.digits',
-  what: 'Numbers rounded for a report: significant digits, half to even on the shortest decimal form',
-  inputs: z.strictObject({ cases: z.array(z.tuple([z.number(), z.number().int().min(1).max(17)])) }),
-  outputs: z.strictObject({ rounded: z.array(z.number()) }),
-  run: ({ cases }) => ({ rounded: cases.map(([value, count]) => toDigits(value, count)) }),
-});
-
-export const barKernels: Kernel[] = [geometry, uncertainty, digits];
+export const barKernels: Kernel[] = [geometry];
