@@ -24,13 +24,23 @@ function run(command, args, options = {}) {
 /** `npm ci`, once for each lock file, Node and platform. The stamp is written last, so a broken install is repeated. */
 function install() {
   const lock = readFileSync(join(home, 'package-lock.json'));
-  const stamp = createHash('sha256').update(lock).update(process.version).update(process.platform).digest('hex');
+  const stamp = createHash('sha256')
+    .update(lock)
+    .update(process.version)
+    .update(process.platform)
+    .digest('hex');
   const stampFile = join(home, 'node_modules', '.stamp');
   if (existsSync(stampFile) && readFileSync(stampFile, 'utf8') === stamp) return;
   say('Installing (once, about a minute) ...');
   const npm = process.platform === 'win32' ? 'npm.cmd' : 'npm';
-  if (run(npm, ['ci', '--no-audit', '--no-fund', '--loglevel=error'], { shell: process.platform === 'win32' }) !== 0) {
-    say('bonedry: npm ci failed. It needs the npm registry once; look at its words above, then run this again.');
+  if (
+    run(npm, ['ci', '--no-audit', '--no-fund', '--loglevel=error'], {
+      shell: process.platform === 'win32',
+    }) !== 0
+  ) {
+    say(
+      'bonedry: npm ci failed. It needs the npm registry once; look at its words above, then run this again.',
+    );
     process.exit(3);
   }
   mkdirSync(dirname(stampFile), { recursive: true });
@@ -52,7 +62,15 @@ function bin(packageName, file) {
 /** Page and server, when a source is newer than the last build. */
 function build() {
   const made = join(home, 'dist', 'server', 'main.js');
-  const sources = ['src', 'speed', 'index.html', 'package.json', 'vite.config.ts', 'vite.server.config.ts'];
+  const sources = [
+    'src',
+    'speed',
+    'examples',
+    'index.html',
+    'package.json',
+    'vite.config.ts',
+    'vite.server.config.ts',
+  ];
   if (existsSync(made) && Math.max(...sources.map(newestUnder)) <= statSync(made).mtimeMs) return 0;
   say('Building ...');
   const vite = bin('vite', 'bin/vite.js');

@@ -15,8 +15,7 @@ import {
   writeFileSync,
   writeSync,
 } from 'node:fs';
-import { join, resolve } from 'node:path';
-import { pathToFileURL } from 'node:url';
+import { join } from 'node:path';
 import { textBytes } from '../src/engine/gcode/synthetic.ts';
 import { type ExamplePrint, examplePrints } from './prints.ts';
 
@@ -108,10 +107,4 @@ function readStamps(path: string): Stamps {
   } catch {
     return {};
   }
-}
-
-if (process.argv[1] !== undefined && import.meta.url === pathToFileURL(process.argv[1]).href) {
-  makeExamplePrints(resolve('examples/prints'), ({ name, bytes, state }) => {
-    if (state !== 'writing') process.stderr.write(`${name}: ${(bytes / 1e6).toFixed(1)} MB, ${state}\n`);
-  });
 }

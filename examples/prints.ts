@@ -4,7 +4,13 @@
  */
 import { barSolid, type Point, ringArea } from '../src/engine/bars/outline.ts';
 import { barShape } from '../src/engine/bars/shapes.ts';
-import { layerLines, type Placed, type SyntheticPrint, usual } from '../src/engine/gcode/synthetic.ts';
+import {
+  layerLines,
+  type Placed,
+  type PlacedBar,
+  type SyntheticPrint,
+  usual,
+} from '../src/engine/gcode/synthetic.ts';
 import { steadied } from '../src/engine/gcode/synthetic-plate.ts';
 import type { Orientation } from '../src/job.ts';
 
@@ -59,27 +65,25 @@ function example(
   ending: Ending,
   top?: number,
 ): ExamplePrint {
-  const bars: Placed[] = [];
+  const bars: PlacedBar[] = [];
   const planned: PlannedBar[] = [];
-  const posts: Placed[] = [];
   const brims: SyntheticPrint['brims'][number][] = [];
   let supports = 0;
   for (const { orientation, at } of layouts)
     for (const place of at) {
       const solid = top === undefined ? solids[orientation] : small(orientation, top);
-      bars.push({ solid, at: place });
       planned.push({ orientation, at: place, volume: solid.volume });
       if (orientation === 'on edge') supports++;
-      if (orientation !== 'upright') continue;
-      const stand = steadied({ solid, at: place });
-      posts.push(...stand.posts);
-      brims.push(stand.brim);
-      supports += 2;
+      if (orientation === 'upright') {
+        const { posts, brim } = steadied({ solid, at: place });
+        bars.push({ solid, at: place, posts });
+        brims.push(brim);
+        supports += posts.length;
+      } else bars.push({ solid, at: place });
     }
   const print: SyntheticPrint = {
     ...usual,
     bars,
-    posts,
     brims,
     layer,
     bead,

@@ -44,6 +44,10 @@ export type Entry = Readonly<{
   source: string;
   readBy: readonly string[];
   from: Origin;
+  /** Where the campaign may say it, such as `kit.dryer.at`; absent: the card alone holds it. */
+  path?: string;
+  /** Its column of draws, where that is another entry's: a box that is the dryer has the dryer's columns. */
+  column?: string;
 }>;
 
 /**

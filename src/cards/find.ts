@@ -1,5 +1,6 @@
 import type { Problem } from '../problem.ts';
-import type { Card, CardEntry } from './card.ts';
+import type { Card } from './card.ts';
+import type { CardEntry } from './entry.ts';
 import { KINDS, NOT_ENTRIES } from './kinds.ts';
 import { nearest } from './nearest.ts';
 
@@ -73,7 +74,7 @@ function laidOver(own: Card, under: Card | undefined, known: ReadonlyMap<string,
       example: entry.example ?? model?.example ?? null,
       readBy: entry.readBy ?? model?.readBy ?? [],
       symbol: Object.keys(entry.symbol).length > 0 ? entry.symbol : (model?.symbol ?? {}),
-      sharing: model?.sharing ?? entry.sharing,
+      sharing: entry.sharingSaid ? entry.sharing : (model?.sharing ?? entry.sharing),
     };
   }
   return { ...own, entries, tables: { ...under?.tables, ...own.tables } };

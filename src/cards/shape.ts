@@ -31,7 +31,7 @@ export function quoted(raw: unknown): string {
   return `"${String(raw)}"`;
 }
 
-/** Complaints of a schema with their place in the file. */
+/** Complaints of a schema, parsed with `reportInput`, with their place in the file. */
 export function problemsOf(error: z.ZodError, schema: z.ZodType, opened: Opened, base: Path = []): Problem[] {
   return error.issues.flatMap((issue): Problem[] => {
     const path = [...base, ...(issue.path as (string | number)[])];
@@ -43,13 +43,16 @@ export function problemsOf(error: z.ZodError, schema: z.ZodType, opened: Opened,
     const where = opened.where(path);
     if (issue.code === 'custom') {
       const expected = (issue as { params?: { expected?: string } }).params?.expected;
-      return [{ code: 'wrong-value', message: issue.message, ...(expected ? { expected } : {}), where }];
+      const problem =
+        issue.input === undefined
+          ? { code: 'missing', message: `"${String(path.at(-1))}" is missing.` }
+          : { code: 'wrong-value', message: issue.message };
+      return [{ ...problem, ...(expected ? { expected } : {}), where }];
     }
     if (issue.code === 'invalid_type') {
       const wanted = issue.expected === 'array' ? 'a list' : 'a group of keys';
-      const missing = issue.input === undefined && issue.message.includes('undefined');
       return [
-        missing
+        issue.input === undefined
           ? { code: 'missing', message: `"${String(path.at(-1))}" is missing.`, expected: wanted, where }
           : {
               code: 'wrong-value',

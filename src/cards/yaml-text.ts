@@ -52,10 +52,14 @@ export function openYaml(text: string, file: string): Opened {
     const { line, col } = lines.linePos(offset);
     return { file, line: Math.max(1, line), column: Math.max(1, col) };
   };
-  const problems: Problem[] = [...doc.errors, ...doc.warnings].map((error) => ({
-    ...wordsOf(error.code, error.message),
-    where: at(error.pos[0]),
-  }));
+  // One slip often makes several complaints at one place; the first is the one that helps.
+  const told = new Set<number>();
+  const problems: Problem[] = [...doc.errors, ...doc.warnings].flatMap((error) => {
+    const [offset] = error.pos;
+    if (told.has(offset)) return [];
+    told.add(offset);
+    return [{ ...wordsOf(error.code, error.message), where: at(offset) }];
+  });
   const find = (path: Path, key: boolean): Where => {
     const words = path.join('.');
     const offset = offsetOf(doc, path, key);
@@ -78,7 +82,15 @@ export function openYaml(text: string, file: string): Opened {
     });
   try {
     return { file, raw: doc.toJS() as Record<string, unknown>, problems, ...places };
-  } catch {
+  } catch (error) {
+    const name = /Unresolved alias.*: (\S+)$/.exec((error as Error).message)?.[1];
+    if (name !== undefined)
+      return fail({
+        code: 'not-yaml',
+        message: `"*${name}" begins with * and names nothing.`,
+        expected: 'quotes round it',
+        where: at(Math.max(0, text.indexOf(`*${name}`))),
+      });
     return fail({
       code: 'not-yaml',
       message: 'It repeats itself by references more often than can be read.',
@@ -137,6 +149,12 @@ function wordsOf(code: string, message: string): Problem {
         expected: 'each opened quote and bracket to be closed',
       };
     case 'BAD_INDENT':
+      if (/end with a/.test(message))
+        return {
+          code: 'not-yaml',
+          message: 'A bracket opened above is not closed.',
+          expected: `a closing ${/\]/.test(message) ? ']' : '}'} before this`,
+        };
       return {
         code: 'not-yaml',
         message: 'The line does not stand under the one it belongs to.',
@@ -148,12 +166,6 @@ function wordsOf(code: string, message: string): Problem {
         code: 'not-yaml',
         message: 'A colon stands inside a value.',
         expected: 'quotes round a value that has a colon and a space in it',
-      };
-    case 'BAD_ALIAS':
-      return {
-        code: 'not-yaml',
-        message: 'A value begins with * but names nothing.',
-        expected: 'quotes round it',
       };
     case 'MULTIPLE_DOCS':
       return { code: 'not-yaml', message: 'A second document begins here.', expected: 'one, without "---"' };

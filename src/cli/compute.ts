@@ -1,10 +1,12 @@
-import { readFileSync } from 'node:fs';
 import { dirname, resolve } from 'node:path';
 import type { Command } from 'commander';
 import { InputFault } from '../problem.ts';
-import { type Computed, compute, listKernels } from '../work/compute.ts';
-import { unreadable } from '../work/source.ts';
+import { type Computed, compute, listKernels, noKernel } from '../work/compute.ts';
+import { readText } from '../work/library.ts';
 import type { Terminal } from './terminal.ts';
+
+/** Inputs beyond this are no inputs of a kernel. */
+const INPUT_BYTES_MAX = 256 * 1024 * 1024;
 
 /** `bonedry compute`: every kernel of the engine from JSON to JSON. */
 export function computeCommand(program: Command, terminal: Terminal, exit: (status: number) => void): void {
@@ -12,31 +14,35 @@ export function computeCommand(program: Command, terminal: Terminal, exit: (stat
     .command('compute [kernel] [file]')
     .description('run kernels from JSON to JSON (standard input without a file)')
     .option('--list', 'print all kernels with the JSON Schema of their inputs and outputs')
-    .action((kernel: string | undefined, file: string | undefined, options: { list?: boolean }) => {
+    .action(async (kernel: string | undefined, file: string | undefined, options: { list?: boolean }) => {
       if (options.list) {
         terminal.out(`${JSON.stringify(listKernels(), null, 2)}\n`);
         return;
       }
       const path = file === undefined ? undefined : resolve(terminal.folder, file);
-      const given = parse(path === undefined ? terminal.input() : read(path), file ?? 'standard input');
       const folder = path === undefined ? terminal.folder : dirname(path);
-      const calls = kernel === undefined ? asCalls(given, file ?? 'standard input') : [{ kernel, inputs: given }];
-      const results = calls.map((call) => compute(call.kernel, call.inputs, folder));
+      const text = path === undefined ? await terminal.input() : readText(path, file, INPUT_BYTES_MAX);
+      const given = parse(text, file ?? 'standard input');
       const many = kernel === undefined && Array.isArray(given);
-      terminal.out(`${JSON.stringify(many ? results.map(answer) : answer(results[0]!), null, 2)}\n`);
-      if (results.some((result) => !result.ok)) exit(2);
+      const calls =
+        kernel !== undefined ? [{ kernel, inputs: given }] : many ? (given as unknown[]) : [given];
+      const results = calls.map((call) => answered(call, folder));
+      const answers = results.map((result) => (result.ok ? result.outputs : { error: result.error }));
+      terminal.out(`${JSON.stringify(many ? answers : answers[0], null, 2)}\n`);
+      const faults = results.flatMap((result) => (result.ok ? [] : [result.error]));
+      if (faults.length > 0) exit(faults.some(({ code }) => code === 'fault') ? 3 : 2);
     });
 }
 
-function answer(result: Computed): unknown {
-  return result.ok ? result.outputs : { error: result.error };
-}
-
-function read(path: string): string {
+/** One call answered; what goes wrong in it, by a fault of ours too, is told in its place and leaves the others alone. */
+function answered(call: unknown, folder: string): Computed {
+  const { kernel, inputs } = (call ?? {}) as { kernel?: unknown; inputs?: unknown };
+  if (typeof kernel !== 'string') return noKernel();
   try {
-    return readFileSync(path, 'utf8');
+    return compute(kernel, inputs, folder);
   } catch (error) {
-    throw unreadable(path, error);
+    const message = `A fault of ours in ${kernel}: ${(error as Error).message}`;
+    return { ok: false, error: { code: 'fault', message } };
   }
 }
 
@@ -47,25 +53,13 @@ function parse(text: string, file: string): unknown {
     throw new InputFault([
       {
         code: 'not-json',
-        message: `This is not JSON (${(error as Error).message}).`,
+        message:
+          text.trim() === ''
+            ? 'There is nothing to read.'
+            : `This is not JSON (${(error as Error).message}).`,
         where: { file },
         expected: 'inputs such as {"T_C": 25}',
       },
     ]);
   }
-}
-
-function asCalls(given: unknown, file: string): { kernel: string; inputs: unknown }[] {
-  const calls = Array.isArray(given) ? given : [given];
-  const wrong = calls.findIndex((call) => typeof (call as { kernel?: unknown } | null)?.kernel !== 'string');
-  if (wrong >= 0 || calls.length === 0)
-    throw new InputFault([
-      {
-        code: 'no-kernel',
-        message: calls.length === 0 ? 'This list is empty.' : 'No kernel is named.',
-        where: { file, ...(Array.isArray(given) ? { path: String(wrong) } : {}) },
-        expected: '{"kernel": "air.saturation", "inputs": {"T_C": 25}} or a list of those',
-      },
-    ]);
-  return calls as { kernel: string; inputs: unknown }[];
 }

@@ -27,8 +27,9 @@ export class Draws {
   /** Standard normals of one unknown, one a draw. `plate` is read only where the unknown is new in every run. */
   normals(key: string, plate = '-'): Float64Array {
     const own = this.#entries[key]?.sharing === 'run' ? plate : '-';
-    return this.#once(`u|${key}|${own}`, () => {
-      const column = hashText(`${this.range.seed}|${key}|${own}`);
+    const name = this.#entries[key]?.column ?? key;
+    return this.#once(`u|${name}|${own}`, () => {
+      const column = hashText(`${this.range.seed}|${name}|${own}`);
       return Float64Array.from({ length: this.count }, (_, i) =>
         normalQuantile(stratifiedPoint(this.range.from + i, column)),
       );

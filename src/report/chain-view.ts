@@ -1,6 +1,6 @@
 import { type Answer, LINK_NAMES, type LinkName } from '../engine/links/link.ts';
 import { normalQuantile } from '../engine/numerics/normal.ts';
-import { weightedQuantile } from '../engine/numerics/rank.ts';
+import { weightedQuantile } from '../engine/numerics/weighted-quantile.ts';
 import type { JudgedChain, JudgedCheck, JudgedLink } from '../engine/plan/chain.ts';
 import { wholeRuns } from '../engine/plan/verdict.ts';
 import type { Entry, Job } from '../job.ts';
@@ -8,10 +8,10 @@ import {
   fromSi,
   runsOfTwenty,
   showNumber,
-  showQuantity,
   showRange,
   showShare,
   showShareChange,
+  showUnit,
 } from '../units.ts';
 import { listed, neckWidth, QUESTIONS } from './link-words.ts';
 import { makeStrip, spreadOf } from './strip.ts';
@@ -198,9 +198,16 @@ function drawnOf(link: string, { check, predictive, share }: JudgedCheck) {
     side,
     unit: fromSi(1, unit) === 0 ? 1 : (limit || 1) / (size || 1),
     print: (value: number) => showNumber(fromSi(value, unit), places),
-    printLimit: (value: number) => showQuantity(value, unit, 3),
-    finding: `${link}, ${check.quantity}: ${holds} of 20 runs hold the limit of ${showQuantity(limit, unit, 3)}.`,
+    printLimit: (value: number) => showLimit(value, unit),
+    finding: `${link}, ${check.quantity}: ${holds} of 20 runs hold the limit of ${showLimit(limit, unit)}.`,
   };
+}
+
+/** A limit is printed to two significant digits at least, so that it stands beside its values: 0.20, not 0.2. */
+function showLimit(value: number, unit: string): string {
+  const size = Math.abs(fromSi(value, unit));
+  const places = size > 0 ? Math.max(0, 1 - Math.floor(Math.log10(size) + 1e-12)) : 0;
+  return `${showNumber(fromSi(value, unit), places)}${showUnit(unit)}`;
 }
 
 function checkView(link: string, judged: JudgedCheck, spreads: ReadonlyMap<string, number>): CheckView {
@@ -218,7 +225,7 @@ function checkView(link: string, judged: JudgedCheck, spreads: ReadonlyMap<strin
     quantity: check.quantity,
     median: shown.median,
     range: shown.range,
-    limit: `${check.side} ${showQuantity(check.limit, check.unit, 3)}`,
+    limit: `${check.side} ${showLimit(check.limit, check.unit)}`,
     strip: makeStrip({ ...drawnOf(link, judged), ...(spread === undefined ? {} : { spread }) }),
   };
 }
@@ -239,36 +246,44 @@ function assumedWords(name: LinkName, job: Job, entries: readonly Entry[]): stri
   return `Assumed: nobody said ${listed(words)}. Until then the spread is wide.`;
 }
 
-/** "water from the bag" from "spool.water from the bag". */
+/** "water from the bag" from "spool.water from the bag"; a limit says that it is one. */
 export function plainName(key: string): string {
-  return key.slice(key.indexOf('.') + 1);
+  const name = key.slice(key.indexOf('.') + 1);
+  return key === 'limits.strict' || key === 'limits.visible' ? `the ${name} limit` : name;
 }
 
+/** The number that carries most of the spread and can be measured; where none can, the one that carries most. */
 function leastKnown(link: JudgedLink, job: Job): LinkView['leastKnown'] {
-  const [first] = link.drivers;
-  if (!first || first.share < LEADING_FROM) return null;
-  const entry = job.entries[first.key];
+  const leading = link.drivers.filter((driver) => driver.share >= LEADING_FROM);
+  const measurable = leading.find(({ key }) => measureWords(key) !== null);
+  const chosen = measurable ?? leading[0];
+  if (!chosen || !job.entries[chosen.key]) return null;
   return {
-    input: plainName(first.key),
-    share: `${showShare(first.share)} of this spread`,
-    measure: entry ? measureWords(entry) : '',
+    input: plainName(chosen.key),
+    share: `${showShare(chosen.share)} of this spread`,
+    measure: measureWords(chosen.key) ?? 'Nothing you can measure in minutes narrows it.',
   };
 }
 
-/** How the least known number may be narrowed, where a person can. */
-export function measureWords(entry: Entry): string {
-  const ways: Readonly<Record<string, string>> = {
-    'spool.hours open': 'Say since when it lies open, or weigh the spool before and after its drying.',
-    'spool.water from the bag': 'Weigh the spool before its drying and every two hours.',
-    'room.humidity': 'Read a hygrometer beside the spool, 2 min.',
-    'room.temperature': 'Read a thermometer beside the spool, 2 min.',
-    'dryer.temperature': 'Put a probe beside the spool once, 5 min.',
-    'printer.bed off by': 'Hold a probe to the sheet once it is hot, 5 min.',
-    'chamber.settles at': 'Read the chamber with a kitchen probe after an hour, 5 min.',
-    'dryer.air changes': 'Weighings narrow it: 2 min each.',
-  };
-  return ways[entry.key] ?? 'Nothing you can measure in minutes narrows it.';
+/** How a number may be narrowed where a person can; null where no measurement of minutes does it. */
+export function measureWords(key: string): string | null {
+  return MEASURES[key] ?? null;
 }
+const MEASURES: Readonly<Record<string, string>> = {
+  'spool.hours open': 'Say since when it lies open, or weigh the spool before and while it dries.',
+  'spool.water from the bag': 'Weigh the spool before its drying and every two hours.',
+  'room.humidity': 'Read a hygrometer beside the spool, 2 min.',
+  'room.temperature': 'Read a thermometer beside the spool, 2 min.',
+  'dryer.temperature': 'Put a probe beside the spool once it is warm, 5 min.',
+  'printer.bed off by': 'Hold a probe to the sheet once it is hot, 5 min.',
+  'chamber.settles at': 'Read the chamber with a kitchen probe after an hour, 5 min.',
+  'dryer.air changes': 'Weigh the spool while it dries, 2 min each time.',
+  'spool.net': 'Weigh the spool, 2 min.',
+  'spool.flange thickness': 'Measure it with a caliper, 1 min.',
+  'spool.hub radius': 'Measure it with a ruler, 1 min.',
+  'spool.width of winding': 'Measure it with a ruler, 1 min.',
+  'strand.fibre share': "Read it from the maker's data sheet.",
+};
 
 function offered(ways: readonly TriedWay[], now: JudgedChain, job: Job, name: LinkName): WayView[] {
   const before = now.links[name]!;

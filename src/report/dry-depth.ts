@@ -1,8 +1,10 @@
-import { CARRIED_ON, flipsUntil, heatCap } from '../engine/links/dry.ts';
+import { CARRIED_ON, dryingCap, flipsUntil } from '../engine/links/dry.ts';
+import { lostAt, weightsOfWeighings } from '../engine/links/dry-weights.ts';
 import type { Assessment } from '../engine/links/link.ts';
-import { weightedQuantile } from '../engine/numerics/rank.ts';
+import type { HeatCap } from '../engine/moisture/advice.ts';
+import { weightedQuantile } from '../engine/numerics/weighted-quantile.ts';
 import type { Job } from '../job.ts';
-import { fromSi, showQuantity, showRange, showSpan, writeQuantity } from '../units.ts';
+import { fromSi, showNumber, showQuantity, showRange, showSpan, showUnit, writeQuantity } from '../units.ts';
 import type { DryDepth } from './views.ts';
 
 /** The link Dry in depth: curves, hours needed, what the scale should show, advice and cautions, in words. */
@@ -46,7 +48,7 @@ function nominal(job: Job, key: string): number {
 function limitsOf(job: Job): DryDepth['limits'] {
   return (['strict', 'visible'] as const).map((name) => {
     const value = nominal(job, `limits.${name}`);
-    return { name, water: 100 * value, label: `${name} ${showQuantity(value, 'wt %', 2)}` };
+    return { name, water: 100 * value, label: `${name} ${showNumber(100 * value, 2)}${showUnit('wt %')}` };
   });
 }
 
@@ -64,13 +66,7 @@ function neededWords(job: Job, found: Assessment, weights: Float64Array): string
       return `To the ${limit} limit: ${half} for half of the runs, not ${within} for 9 in 10.`;
     return `To the ${limit} limit: ${half} for half of the runs, ${most} for 9 in 10.`;
   });
-  const floor = found.figures['floor']!;
-  const [low, median, high] = [0.05, 0.5, 0.95].map((p) => weightedQuantile(floor, weights, p)) as [
-    number,
-    number,
-    number,
-  ];
-  const heated = showRange({ median, low, high }, 'wt %').whole;
+  const heated = ninths(found.figures['floor']!, weights, 'wt %').whole;
   sentences.push(
     `However long: this place with this room's air cannot go below ${heated}, and a spool left in it ends there.`,
   );
@@ -79,42 +75,53 @@ function neededWords(job: Job, found: Assessment, weights: Float64Array): string
   return sentences;
 }
 
-/** Grams lost since the start at the middle and the end, or at the times it was weighed. */
+/** Grams lost at quarters of the drying, or at the times it was weighed, and what the readings say back. */
 function scaleRows(job: Job, found: Assessment, weights: Float64Array): DryDepth['scale'] {
-  const { axis, rows } = found.traces['lost']!;
-  const points = axis.length;
-  const weighings = job.drying.weighings;
-  const [first] = weighings;
-  const later = weighings.slice(1);
+  const [first, ...later] = job.drying.weighings;
   const times =
     later.length > 0
       ? later.map((weighing) => weighing.at)
-      : [0.25, 0.5, 0.75, 1].map((share) => share * job.drying.time).filter((t) => t > 0);
+      : QUARTERS.map((share) => share * job.drying.time).filter((t) => t > 0);
+  const from = later.length > 0 ? first!.at : 0;
+  // What was foretold before anything was weighed: the readings have not moved it.
+  const even = new Float64Array(weights.length).fill(1);
   return times.map((t, k) => {
-    const column = Float64Array.from(weights, (_, i) => straight(axis, rows, points * i, t));
-    const since = first
-      ? Float64Array.from(weights, (_, i) => column[i]! - straight(axis, rows, points * i, first.at))
-      : column;
-    const [low, median, high] = [0.05, 0.5, 0.95].map((p) => weightedQuantile(since, weights, p)) as [
-      number,
-      number,
-      number,
-    ];
+    const lost = Float64Array.from(weights, (_, i) => lostAt(found, i, t) - lostAt(found, i, from));
     const reading = later[k];
     return {
       at: `after ${showSpan(t)}`,
-      predicted: `${showRange({ median, low, high }, 'g').whole} less`,
-      seen: reading && first ? `${showQuantity(first.mass - reading.mass, 'g', 3)} less` : null,
-      says: null,
+      predicted: `${ninths(lost, even, 'g').whole} less`,
+      seen: reading ? `${showQuantity(first!.mass - reading.mass, 'g', 3)} less` : null,
+      says: reading && k === later.length - 1 ? saysBack(job, found, weights) : null,
     };
   });
 }
+const QUARTERS = [0.25, 0.5, 0.75, 1];
 
-function straight(axis: Float64Array, rows: Float64Array, offset: number, t: number): number {
-  const step = axis[1]! - axis[0]!;
-  const at = Math.min(Math.max(t / step, 0), axis.length - 1);
-  const k = Math.min(Math.floor(at), axis.length - 2);
-  return rows[offset + k]! + (at - k) * (rows[offset + k + 1]! - rows[offset + k]!);
+/** "That tells the start, 0.37 wt % (0.30 to 0.45), not the rest: left at the end 0.16 (0.09 to 0.26), as before ..." */
+function saysBack(job: Job, found: Assessment, weights: Float64Array): string {
+  const told = weightsOfWeighings(job, found);
+  if (!told?.believable)
+    return 'No run agrees with this: the spool does not behave like this strand, or a weighing is off. Two figures swapped? The figures stay as they were.';
+  const even = new Float64Array(weights.length).fill(1);
+  const start = found.figures['start water']!;
+  const left = found.figures['mean water']!;
+  const coarse =
+    told.effective < COARSE_UNDER
+      ? ` Only about ${Math.max(1, Math.round(told.effective))} of ${weights.length} runs agree with it: these figures are coarse.`
+      : '';
+  return `That tells the start, ${ninths(start, weights, 'wt %').whole}, before ${ninths(start, even, 'wt %').whole}. Left at the end: ${ninths(left, weights, 'wt %').whole}, before ${ninths(left, even, 'wt %').whole}: a weight tells the start more than the rest.${coarse}`;
+}
+/** Fewer equal draws than this say too little for two digits. */
+const COARSE_UNDER = 30;
+
+function ninths(column: Float64Array, weights: Float64Array, unit: string) {
+  const [low, median, high] = [0.05, 0.5, 0.95].map((p) => weightedQuantile(column, weights, p)) as [
+    number,
+    number,
+    number,
+  ];
+  return showRange({ median, low, high }, unit);
 }
 
 function adviceOf(job: Job, found: Assessment, weights: Float64Array): string[] {
@@ -157,16 +164,15 @@ function maxRise(found: Assessment, weights: Float64Array): number {
 
 function cautionsOf(job: Job): DryDepth['cautions'] {
   const cautions: DryDepth['cautions'] = [];
-  const temperature = nominal(job, 'dryer.temperature');
-  const at = showQuantity(temperature, 'C', 3);
-  const cap = heatCap(job);
-  if (temperature > cap.temperature + 0.01)
+  const set = nominal(job, 'dryer.temperature');
+  const cap = dryingCap(job);
+  const used = Math.min(set, cap.temperature);
+  const at = showQuantity(used, 'C', 3);
+  const whose = job.entries['dryer.temperature']?.from === 'campaign' ? 'that you set' : 'that are usual';
+  if (set > cap.temperature)
     cautions.push({
-      hazard: `${at} is above what is known to be safe (${showQuantity(cap.temperature, 'C', 3)}).`,
-      words:
-        cap.by === 'spool.limit of heat'
-          ? 'Ask the maker what spool and strand stand. Without that limit dry at 70 °C at most.'
-          : "Stay within the machine's manual.",
+      hazard: `Computed at ${at}, not at the ${showQuantity(set, 'C', 3)} ${whose}.`,
+      words: CAP_WORDS[cap.ruledBy],
     });
   if (job.entries['dryer.heated by']?.value === 'bed') {
     cautions.push({
@@ -183,6 +189,17 @@ function cautionsOf(job: Job): DryDepth['cautions'] {
   }
   return cautions;
 }
+
+/** Why a drying is not computed as hot as it was set. */
+const CAP_WORDS: Readonly<Record<HeatCap['ruledBy'], string>> = {
+  'strand limit not known':
+    'Nothing above 70 °C while nobody has said what strand and spool stand. Ask their makers, and say it as "dry at most".',
+  'spool limit not known':
+    'Nothing above 70 °C while nobody has said what strand and spool stand. Ask their makers, and say it as "dry at most".',
+  strand: 'Strand and spool stand no more.',
+  spool: 'Strand and spool stand no more.',
+  device: "The bed goes no higher by its machine's manual.",
+};
 
 /** What the model leaves out: said on the screen that shows its numbers. */
 const WEAK: string[] = [
@@ -214,7 +231,7 @@ function leversOf(job: Job): DryDepth['levers'] {
       label: 'At, °C',
       path: 'kit.dryer.at',
       value: writeQuantity(nominal(job, 'dryer.temperature'), 'C'),
-      hint: `at most ${showQuantity(heatCap(job).temperature, 'C', 3)}`,
+      hint: `at most ${showQuantity(dryingCap(job).temperature, 'C', 3)}`,
       choices: null,
     },
     {

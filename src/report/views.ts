@@ -255,6 +255,8 @@ export const question = z.strictObject({
       choices: z.array(z.strictObject({ value: z.string(), label: z.string() })),
       /** Pre-filled text; empty: nothing. */
       value: z.string(),
+      /** Form of a text, such as "750 g"; empty: none. */
+      hint: z.string(),
     }),
   ),
 });

@@ -18,7 +18,7 @@ export function wayWords(lever: Lever, job: Job): { words: string; cost: string 
       return { words: `Dry ${showSpan(Number(value))}`, cost: parts.join(', ') };
     }
     case 'flip':
-      return { words: `Turn the spool over after ${showSpan(Number(value))}`, cost: '3 min' };
+      return { words: `Turn the spool over after ${showSpan(job.drying.time / 2)}`, cost: '3 min' };
     case 'hotter': {
       const set = job.entries['dryer.temperature']?.value;
       return {

@@ -1,22 +1,40 @@
 import { Readable } from 'node:stream';
 import { serveStatic } from '@hono/node-server/serve-static';
 import { createRoute, OpenAPIHono, z } from '@hono/zod-openapi';
-import { streamSSE } from 'hono/streaming';
+import { bodyLimit } from 'hono/body-limit';
+import { HTTPException } from 'hono/http-exception';
+import { type SSEStreamingApi, streamSSE } from 'hono/streaming';
 import { InputFault, type Problem } from '../problem.ts';
 import * as views from '../report/views.ts';
 import type { Desk } from '../work/desk.ts';
+import { schemaProblems } from '../work/schema-problems.ts';
+import type { JobState } from './api.ts';
 import { guard } from './guard.ts';
-import { type Jobs, problemView } from './jobs.ts';
-import { keepUpload, soundName } from './uploads.ts';
+import type { Jobs } from './jobs.ts';
+import { keepUpload, refuseLarge, soundName, UPLOAD_BYTES_MAX } from './uploads.ts';
 
-/** Seconds between two comments on an open event stream, so that nothing between takes it for dead. */
+/** Between two comments on an open event stream, so that nothing between takes it for dead. */
 const COMMENT_EVERY_MS = 15_000;
+/** Between two states on an event stream: 20 a second are more than anyone sees. */
+const STATE_EVERY_MS = 50;
+/** Largest request in JSON: answers to eight questions, or changes. */
+const JSON_BYTES_MAX = 1024 * 1024;
+
+/** Status of a refusal where it is not 400. */
+const STATUS: Readonly<Record<string, 404 | 413>> = {
+  'no-campaign': 404,
+  'too-large': 413,
+};
 
 const change = z.strictObject({ path: z.string().min(1), value: z.string() });
 const planRequest = z.strictObject({
   changes: z.array(change).max(50).optional(),
   draws: z.int().min(16).max(4096).optional(),
-  seed: z.int().min(0).max(2 ** 31).optional(),
+  seed: z
+    .int()
+    .min(0)
+    .max(2 ** 31)
+    .optional(),
   against: z.string().optional(),
 });
 const newCampaign = z.strictObject({
@@ -41,28 +59,52 @@ const json = <T extends z.ZodType>(schema: T, description: string) => ({
   content: { 'application/json': { schema } },
   description,
 });
-const refusals = { 400: json(refusal, 'refused'), 404: json(refusal, 'not there') };
+const body = <T extends z.ZodType>(schema: T, description: string) => ({
+  ...json(schema, description),
+  required: true,
+});
+const refusals = {
+  400: json(refusal, 'refused'),
+  404: json(refusal, 'not there'),
+  413: json(refusal, 'too large'),
+};
 const idParam = z.object({ id: z.string() });
 
-/** The whole HTTP edge: a request goes in, a response comes out; no socket is needed to test it. */
-export function makeApp(desk: Desk, jobs: Jobs, page: string) {
+/**
+ * The whole HTTP edge: a request goes in, a response comes out; no socket is needed to test it.
+ * @param page folder of the built page
+ * @param uploadMost bytes of a file that are taken
+ */
+export function makeApp(
+  desk: Desk,
+  jobs: Jobs,
+  { page, uploadMost = UPLOAD_BYTES_MAX }: { page: string; uploadMost?: number },
+) {
   const app = new OpenAPIHono({
     defaultHook: (result, c) => {
       if (result.success) return undefined;
-      const problems = result.error.issues.map((issue) => ({
-        code: 'wrong-request',
-        message: issue.message,
-        where: { path: issue.path.join('.') },
-        expected: undefined,
-      }));
-      return c.json({ errors: problems }, 400);
+      const given = 'data' in result ? result.data : undefined;
+      return c.json(refusedBody(schemaProblems(result.error, '', given)), 400);
     },
   });
   app.use('*', guard);
+  app.use(
+    '/api/campaigns/*',
+    bodyLimit({
+      maxSize: JSON_BYTES_MAX,
+      onError: (c) =>
+        c.json(refusedBody([{ code: 'too-large', message: 'This request is too large.' }]), 413),
+    }),
+  );
   app.onError((error, c) => {
-    if (error instanceof InputFault) return c.json(refusedBody(error.problems), 400);
+    if (error instanceof InputFault)
+      return c.json(refusedBody(error.problems), STATUS[error.problems[0]?.code ?? ''] ?? 400);
+    if (error instanceof HTTPException) return c.json(refusedBody([wrongForm(error.status)]), error.status);
     process.stderr.write(`bonedry: a fault of ours: ${error.stack ?? error}\n`);
-    return c.json({ error: { code: 'fault', message: 'A fault of ours. What you entered is unharmed.' } }, 500);
+    return c.json(
+      { error: { code: 'fault', message: 'A fault of ours. What you entered is unharmed.' } },
+      500,
+    );
   });
 
   app.openapi(
@@ -77,7 +119,7 @@ export function makeApp(desk: Desk, jobs: Jobs, page: string) {
     createRoute({
       method: 'post',
       path: '/api/campaigns',
-      request: { body: json(newCampaign, 'files read before, and the answers') },
+      request: { body: body(newCampaign, 'files read before, and the answers') },
       responses: { 201: json(views.campaignSummary, 'made'), ...refusals },
     }),
     (c) => {
@@ -89,7 +131,10 @@ export function makeApp(desk: Desk, jobs: Jobs, page: string) {
     createRoute({
       method: 'patch',
       path: '/api/campaigns/{id}',
-      request: { params: idParam, body: json(z.strictObject({ changes: z.array(change).max(50) }), 'kept changes') },
+      request: {
+        params: idParam,
+        body: body(z.strictObject({ changes: z.array(change).max(50) }), 'kept changes'),
+      },
       responses: { 200: json(views.campaignSummary, 'kept'), ...refusals },
     }),
     (c) => c.json(desk.keep(c.req.valid('param').id, c.req.valid('json').changes), 200),
@@ -98,18 +143,15 @@ export function makeApp(desk: Desk, jobs: Jobs, page: string) {
     createRoute({
       method: 'post',
       path: '/api/campaigns/{id}/plan',
-      request: { params: idParam, body: json(planRequest, 'changes to try') },
+      request: { params: idParam, body: body(planRequest, 'changes to try') },
       responses: { 202: json(jobCreated, 'a plan is being computed'), ...refusals },
     }),
     (c) => {
       const { id } = c.req.valid('param');
       const request = c.req.valid('json');
-      const started = desk.checkPlan(id, request);
+      const start = desk.checkPlan(id, request);
       const { job } = jobs.start('plan', ({ signal, update }) =>
-        started({
-          signal,
-          onChain: (chain, share, doing) => update({ chain, share, doing }),
-        }),
+        start({ signal, onChain: (chain, share, doing) => update({ chain, share, doing }) }),
       );
       return c.json({ job }, 202);
     },
@@ -128,7 +170,10 @@ export function makeApp(desk: Desk, jobs: Jobs, page: string) {
       method: 'get',
       path: '/api/campaigns/{id}/prints',
       request: { params: idParam },
-      responses: { 200: json(z.array(views.print), 'what the files of its plates ask of the kit'), ...refusals },
+      responses: {
+        200: json(z.array(views.print), 'what the files of its plates ask of the kit'),
+        ...refusals,
+      },
     }),
     async (c) => c.json(await desk.prints(c.req.valid('param').id, c.req.raw.signal), 200),
   );
@@ -139,7 +184,7 @@ export function makeApp(desk: Desk, jobs: Jobs, page: string) {
       request: { query: z.object({ files: z.string().optional() }) },
       responses: { 200: json(z.array(views.question), 'the eight questions') },
     }),
-    (c) => c.json(desk.questions((c.req.valid('query').files ?? '').split(',').filter(Boolean)), 200),
+    (c) => c.json(desk.questions(listed(c.req.url, 'files')), 200),
   );
   app.openapi(
     createRoute({
@@ -165,40 +210,60 @@ export function makeApp(desk: Desk, jobs: Jobs, page: string) {
       return jobs.stop(id) ? c.json({ job: id }, 202) : c.json(noJob(), 404);
     },
   );
-  app.get('/api/jobs/:id/events', (c) => {
-    const id = c.req.param('id');
-    if (!jobs.get(id)) return c.json(noJob(), 404);
-    c.header('cache-control', 'no-store');
-    return streamSSE(c, async (stream) => {
-      await new Promise<void>((end) => {
-        const comment = setInterval(() => void stream.write(': still here\n\n'), COMMENT_EVERY_MS);
-        const unfollow = jobs.follow(id, (state) => {
-          void stream.writeSSE({ event: 'state', data: JSON.stringify(state) }).then(() => {
-            if (state.state !== 'running') finish();
-          });
-        });
-        const finish = () => {
-          clearInterval(comment);
-          unfollow();
-          end();
-        };
-        stream.onAbort(finish);
-      });
-    });
-  });
-  app.put('/api/files/:name', async (c) => {
-    const name = soundName(c.req.param('name'));
-    if (name === null || !c.req.raw.body)
-      return c.json(refusedBody([{ code: 'wrong-name', message: 'This is no name for a file.' }]), 400);
-    const path = await keepUpload(Readable.fromWeb(c.req.raw.body as never), name, desk.uploads);
-    const read = desk.checkRead(path);
-    const { job } = jobs.start('read', ({ signal, update }) =>
-      read({ signal, onProgress: (share, doing) => update({ share, doing }) }).then((print) => update({ print })),
-    );
-    return c.json({ job }, 202);
-  });
+  app.openapi(
+    createRoute({
+      method: 'get',
+      path: '/api/jobs/{id}/events',
+      request: { params: idParam },
+      responses: {
+        200: {
+          content: { 'text/event-stream': { schema: jobState } },
+          description: 'events named "state", each with the whole state, until the job has ended',
+        },
+        ...refusals,
+      },
+    }),
+    (c) => {
+      const { id } = c.req.valid('param');
+      if (!jobs.get(id)) return c.json(noJob(), 404);
+      const response = streamSSE(c, (stream) => sendStates(stream, (listener) => jobs.follow(id, listener)));
+      response.headers.set('cache-control', 'no-store');
+      return response;
+    },
+  );
+  app.openapi(
+    createRoute({
+      method: 'put',
+      path: '/api/files/{name}',
+      request: {
+        params: z.object({ name: z.string() }),
+        body: {
+          content: { 'application/octet-stream': { schema: { type: 'string', format: 'binary' } } },
+          description: 'the file as it is',
+        },
+      },
+      responses: { 202: json(jobCreated, 'the file is being read'), ...refusals },
+    }),
+    async (c) => {
+      const name = soundName(c.req.valid('param').name);
+      if (name === null)
+        return c.json(refusedBody([{ code: 'wrong-name', message: 'This is no name for a file.' }]), 400);
+      refuseLarge(Number(c.req.header('content-length') ?? 0), name, uploadMost);
+      const sent = c.req.raw.body ? Readable.fromWeb(c.req.raw.body as never) : Readable.from([]);
+      const path = await keepUpload(sent, name, desk.uploads, uploadMost);
+      const read = desk.checkRead(path);
+      const { job } = jobs.start('read', ({ signal, update }) =>
+        read({ signal, onProgress: (share, doing) => update({ share, doing }) }).then((print) =>
+          update({ print }),
+        ),
+      );
+      return c.json({ job }, 202);
+    },
+  );
   app.doc31('/api/openapi.json', { openapi: '3.1.0', info: { title: 'Bonedry', version: '1' } });
-  app.all('/api/*', (c) => c.json(refusedBody([{ code: 'no-address', message: 'There is no such address.' }]), 404));
+  app.all('/api/*', (c) =>
+    c.json(refusedBody([{ code: 'no-address', message: 'There is no such address.' }]), 404),
+  );
   app.use('*', serveStatic({ root: page }));
   app.get('*', serveStatic({ root: page, path: 'index.html' }));
   return app;
@@ -206,10 +271,57 @@ export function makeApp(desk: Desk, jobs: Jobs, page: string) {
 
 export type Api = ReturnType<typeof makeApp>;
 
+/** Sends each state as it comes, the newest where they come faster than anyone sees, until the job has ended. */
+async function sendStates(
+  stream: SSEStreamingApi,
+  follow: (listener: (state: JobState) => void) => () => void,
+): Promise<void> {
+  const waiting: { newest: JobState | null } = { newest: null };
+  let wake = () => {};
+  const unfollow = follow((state) => {
+    waiting.newest = state;
+    wake();
+  });
+  const comment = setInterval(() => void stream.write(': still here\n\n'), COMMENT_EVERY_MS);
+  stream.onAbort(() => wake());
+  try {
+    for (let over = false; !over && !stream.aborted; ) {
+      if (waiting.newest === null)
+        await new Promise<void>((done) => {
+          wake = done;
+        });
+      const state = waiting.newest;
+      waiting.newest = null;
+      if (state === null) continue;
+      await stream.writeSSE({ event: 'state', data: JSON.stringify(state) });
+      over = state.state !== 'running';
+      if (!over) await stream.sleep(STATE_EVERY_MS);
+    }
+  } finally {
+    clearInterval(comment);
+    unfollow();
+  }
+}
+
+/** The parts of a list in an address, split before it is decoded: a comma inside a name is written %2C there. */
+function listed(url: string, name: string): string[] {
+  const found = new RegExp(`[?&]${name}=([^&#]*)`).exec(url)?.[1] ?? '';
+  return found
+    .split(',')
+    .filter((part) => part !== '')
+    .map((part) => new URLSearchParams(`part=${part}`).get('part')!);
+}
+
+function wrongForm(status: number): Problem {
+  return status === 415
+    ? { code: 'wrong-type', message: 'This request is not JSON.', expected: 'content-type: application/json' }
+    : { code: 'not-json', message: 'This request cannot be read.', expected: 'JSON' };
+}
+
 function refusedBody(problems: readonly Problem[]) {
   const faults = problems.map((problem) => ({
     code: problem.code,
-    message: problemView(problem).sentence,
+    message: problem.message,
     where: problem.where,
     expected: problem.expected,
   }));

@@ -10,7 +10,8 @@ const OWN_NAMES = new Set(['127.0.0.1', 'localhost', '[::1]']);
 export async function guard(c: Context, next: Next): Promise<Response | undefined> {
   const host = c.req.header('host') ?? '';
   const name = host.replace(/:\d+$/, '');
-  if (!OWN_NAMES.has(name)) return refused(c, 'foreign-host', `Asked for as "${host}".`, 'localhost or 127.0.0.1');
+  if (!OWN_NAMES.has(name))
+    return refused(c, 'foreign-host', `Asked for as "${host}".`, 'localhost or 127.0.0.1');
   const origin = c.req.header('origin');
   if (origin !== undefined && origin !== `http://${host}`)
     return refused(c, 'foreign-origin', `Asked for by a page of "${origin}".`, `http://${host}`);

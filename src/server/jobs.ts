@@ -1,3 +1,4 @@
+import { randomUUID } from 'node:crypto';
 import { Cancelled, InputFault, type Problem, sentence } from '../problem.ts';
 import type { ProblemView } from '../report/views.ts';
 import type { JobState } from './api.ts';
@@ -11,14 +12,14 @@ const JOBS_KEPT = 100;
 export type Work = (wires: {
   signal: AbortSignal;
   update(change: Partial<Omit<JobState, 'job' | 'kind' | 'state'>>): void;
-}) => Promise<void>;
+}) => Promise<unknown>;
 
 export class Jobs {
   readonly #jobs = new Map<string, Running>();
-  #next = 1;
 
   start(kind: JobState['kind'], work: Work): JobState {
-    const job = String(this.#next++);
+    // Not counted: after a restart a page that comes back must not find another's job under its number.
+    const job = randomUUID();
     const running: Running = {
       state: { job, kind, state: 'running', share: 0, doing: '', chain: null, print: null, problems: [] },
       stop: new AbortController(),
@@ -70,14 +71,16 @@ export class Jobs {
 
 function endOf(error: unknown): Partial<JobState> {
   if (error instanceof Cancelled) return { state: 'stopped', doing: '' };
-  if (error instanceof InputFault) return { state: 'failed', doing: '', problems: error.problems.map(problemView) };
+  if (error instanceof InputFault)
+    return { state: 'failed', doing: '', problems: error.problems.map(problemView) };
   process.stderr.write(`bonedry: a fault of ours: ${(error as Error).stack ?? error}\n`);
   return {
     state: 'failed',
     doing: '',
     problems: [
       {
-        sentence: 'A fault of ours stopped this. What you entered is unharmed; the terminal shows the details.',
+        sentence:
+          'A fault of ours stopped this. What you entered is unharmed; the terminal shows the details.',
         file: null,
         line: null,
         level: 'stop',

@@ -1,61 +1,90 @@
-import { createHash } from 'node:crypto';
-import { createWriteStream, existsSync, mkdirSync, renameSync, rmSync } from 'node:fs';
+import { createHash, randomUUID } from 'node:crypto';
+import { createWriteStream, existsSync, renameSync, rmSync } from 'node:fs';
 import { join } from 'node:path';
-import { Readable, Transform } from 'node:stream';
+import { type Readable, Transform } from 'node:stream';
 import { pipeline } from 'node:stream/promises';
 import { InputFault } from '../problem.ts';
+import { makeFolder, unwritable } from '../work/write-whole.ts';
 
 /** A G-code file of several hundred hours is about this size; more is a mistake. */
-const UPLOAD_BYTES_MAX = 512 * 1024 * 1024;
+export const UPLOAD_BYTES_MAX = 512 * 1024 * 1024;
+/** Longest name that every file system takes, with room for an ending of ours. */
+const NAME_BYTES_MAX = 200;
 
 /** A file name without folders, control characters or a leading dot; null where nothing sound is left. */
 export function soundName(name: string): string | null {
-  // biome-ignore lint/suspicious/noControlCharactersInRegex: these are what is refused
-  const bare = name.split(/[\\/]/).at(-1)!.replace(/[\u0000-\u001f\u007f]/g, '').trim();
-  return bare === '' || bare.startsWith('.') || bare.length > 200 ? null : bare;
+  const bare = [...name.split(/[\\/]/).at(-1)!]
+    .filter((sign) => sign >= ' ' && sign !== '\u007f')
+    .join('')
+    .trim();
+  return bare === '' || bare.startsWith('.') || Buffer.byteLength(bare) > NAME_BYTES_MAX ? null : bare;
+}
+
+/** @throws InputFault for what is larger than is taken */
+export function refuseLarge(bytes: number, name: string, most: number): void {
+  if (bytes <= most) return;
+  const megabytes = most >= 1e6 ? `${Math.floor(most / 1e6)} MB` : `${most} bytes`;
+  throw new InputFault([
+    {
+      code: 'too-large',
+      message: 'This file is too large.',
+      where: { file: name },
+      expected: `at most ${megabytes}`,
+    },
+  ]);
 }
 
 /**
- * Streams an upload to a file named by its content, under a folder of its own that keeps the person's name for it.
- * Written to a temporary name and renamed: nothing is half there.
+ * Streams an upload into a folder named by its content, under the person's name for it. Written to a temporary name
+ * and renamed: nothing is half there.
+ * @param most bytes taken
  * @returns path of the file
- * @throws InputFault when it is too large
+ * @throws InputFault when it is too large, ends before its end, or cannot be written
  */
-export async function keepUpload(body: Readable, name: string, folder: string): Promise<string> {
-  mkdirSync(folder, { recursive: true });
-  const temporary = join(folder, `incoming-${process.pid}-${Math.random().toString(36).slice(2)}`);
+export async function keepUpload(
+  body: Readable,
+  name: string,
+  folder: string,
+  most: number,
+): Promise<string> {
+  makeFolder(folder);
+  const temporary = join(folder, `incoming-${randomUUID()}`);
   const hash = createHash('sha256');
   let bytes = 0;
   const count = new Transform({
     transform(chunk: Buffer, _, done) {
-      bytes += chunk.length;
-      if (bytes > UPLOAD_BYTES_MAX) {
-        done(
-          new InputFault([
-            {
-              code: 'too-large',
-              message: 'This file is too large.',
-              where: { file: name },
-              expected: `at most ${UPLOAD_BYTES_MAX / 1024 / 1024} MB`,
-            },
-          ]),
-        );
-        return;
+      try {
+        bytes += chunk.length;
+        refuseLarge(bytes, name, most);
+        hash.update(chunk);
+        done(null, chunk);
+      } catch (error) {
+        done(error as Error);
       }
-      hash.update(chunk);
-      done(null, chunk);
     },
   });
+  let failed: unknown = null;
+  body.once('error', (error) => {
+    failed ??= error;
+  });
+  const file = createWriteStream(temporary);
   try {
-    await pipeline(body, count, createWriteStream(temporary));
+    await pipeline(body, count, file);
     const home = join(folder, hash.digest('hex').slice(0, 32));
     const path = join(home, name);
-    mkdirSync(home, { recursive: true });
+    makeFolder(home);
     if (existsSync(path)) rmSync(temporary);
     else renameSync(temporary, path);
     return path;
   } catch (error) {
+    // It may still be about to be made: taken away before that, it would stay.
+    if (!file.closed) await new Promise<void>((done) => file.once('close', () => done()));
     rmSync(temporary, { force: true });
-    throw error;
+    // What broke off is told from what we broke off ourselves.
+    if (error === failed && !(error instanceof InputFault))
+      throw new InputFault([
+        { code: 'cut-off', message: 'The file did not come to its end.', where: { file: name } },
+      ]);
+    throw unwritable(name, error);
   }
 }

@@ -24,6 +24,13 @@ export function narrow(job: Job, link: Link): Job {
     want: { comesOff: 0, counts: 0, finishBy: null },
     people: null,
     entries,
+    kit: {
+      cards: {},
+      sheet: { size: null, clamps: null, glue: null },
+      path: [],
+      desiccant: false,
+      fedFromDryer: false,
+    },
     sinceOpened: [],
     drying: { time: 0, flipEvery: null, assumed: false, weighings: [] },
     groups: [],
@@ -39,39 +46,31 @@ export async function assess(
   job: Job,
   link: Link,
   range: DrawRange,
-  { pool, cache, signal, onProgress }: { pool: Pool; cache: Cache } & Wish,
+  { pool, cache, ...wish }: { pool: Pool; cache: Cache } & Wish,
 ): Promise<Assessment> {
   const narrowed = narrow(job, link);
   const key = createHash('sha256')
     .update(JSON.stringify([link.name, narrowed, range]))
     .digest('hex');
-  const known = cache.get(key) as Assessment | undefined;
-  if (known) return known;
-  const pieces: DrawRange[] = [];
-  for (let from = range.from; from < range.to; from += DRAWS_A_PIECE)
-    pieces.push({ seed: range.seed, from, to: Math.min(from + DRAWS_A_PIECE, range.to) });
-  const shares = new Float64Array(pieces.length);
-  const parts = await Promise.all(
-    pieces.map((piece, index) =>
-      pool
-        .run(
+  return cache.once(key, wish, async (onProgress) => {
+    const pieces: DrawRange[] = [];
+    for (let from = range.from; from < range.to; from += DRAWS_A_PIECE)
+      pieces.push({ seed: range.seed, from, to: Math.min(from + DRAWS_A_PIECE, range.to) });
+    const shares = new Float64Array(pieces.length);
+    const tell = (index: number, share: number) => {
+      shares[index] = share;
+      onProgress(shares.reduce((a, b) => a + b, 0) / pieces.length);
+    };
+    const parts = await Promise.all(
+      pieces.map(async (piece, index) => {
+        const part = await pool.run(
           { kind: 'assess', link: link.name, job: narrowed, range: piece },
-          {
-            signal,
-            onProgress: (share) => {
-              shares[index] = share;
-              onProgress?.(shares.reduce((a, b) => a + b, 0) / pieces.length);
-            },
-          },
-        )
-        .then((part) => {
-          shares[index] = 1;
-          onProgress?.(shares.reduce((a, b) => a + b, 0) / pieces.length);
-          return part;
-        }),
-    ),
-  );
-  const whole = join(parts);
-  cache.put(key, whole);
-  return whole;
+          { signal: wish.signal, onProgress: (share) => tell(index, share) },
+        );
+        tell(index, 1);
+        return part;
+      }),
+    );
+    return join(parts);
+  });
 }

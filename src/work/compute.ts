@@ -1,5 +1,6 @@
 import { resolve } from 'node:path';
 import { z } from 'zod';
+import { nearest } from '../cards/nearest.ts';
 import { type Host, type Kernel, Refusal } from '../engine/kernel.ts';
 import { KERNELS } from '../engine/kernels.ts';
 import { InputFault, type Problem, sentence } from '../problem.ts';
@@ -17,10 +18,11 @@ export type Computed =
 export function compute(name: string, inputs: unknown, folder: string): Computed {
   const kernel = KERNELS.get(name);
   if (!kernel) {
+    const near = nearest(name, [...KERNELS.keys()]);
     return refused({
       code: 'unknown-kernel',
       message: `"${name}" is no kernel.`,
-      expected: 'a name that `bonedry compute --list` prints',
+      expected: near ? `"${near}"` : 'a name that "bonedry compute --list" prints',
     });
   }
   const parsed = kernel.inputs.safeParse(inputs);
@@ -31,7 +33,7 @@ export function compute(name: string, inputs: unknown, folder: string): Computed
   const opened: OpenFile[] = [];
   const host: Host = {
     open(path) {
-      const file = openFile(resolve(folder, path));
+      const file = openFile(resolve(folder, path), path);
       opened.push(file);
       return file;
     },
@@ -45,6 +47,15 @@ export function compute(name: string, inputs: unknown, folder: string): Computed
   } finally {
     for (const file of opened) file.close();
   }
+}
+
+/** The answer to a call that names no kernel. */
+export function noKernel(): Computed {
+  return refused({
+    code: 'no-kernel',
+    message: 'No kernel is named.',
+    expected: '{"kernel": "air.saturation", "inputs": {"T_C": 25}} or a list of those',
+  });
 }
 
 function refused({ code, message, where, expected }: Problem): Computed {

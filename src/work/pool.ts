@@ -1,25 +1,29 @@
+import { setMaxListeners } from 'node:events';
 import { existsSync } from 'node:fs';
 import { availableParallelism } from 'node:os';
-import { fileURLToPath } from 'node:url';
+import { join } from 'node:path';
 import { MessageChannel } from 'node:worker_threads';
 import Piscina from 'piscina';
 import { Cancelled, InputFault } from '../problem.ts';
+import { HOME } from './home.ts';
 import type { Outcome, Result, Task, Wired } from './task.ts';
 
 /** A worker that has not answered the stop flag after this is ended with its thread. */
 const HARD_STOP_AFTER_MS = 2000;
 
-export type Wish = { signal?: AbortSignal | undefined; onProgress?: (share: number) => void };
+export type Wish = {
+  signal?: AbortSignal | undefined;
+  onProgress?: ((share: number) => void) | undefined;
+};
 
 /** Threads for long work. Results do not depend on how many there are. */
 export class Pool {
-  readonly workers: number;
   readonly #threads: Piscina;
+  #closed = false;
 
-  constructor(workers = availableParallelism()) {
-    this.workers = workers;
+  constructor(workers = availableParallelism(), file = workerFile()) {
     this.#threads = new Piscina({
-      filename: workerFile(),
+      filename: file,
       minThreads: 0,
       maxThreads: workers,
       idleTimeout: 30_000,
@@ -32,7 +36,7 @@ export class Pool {
    * @throws Cancelled when `signal` says so, InputFault for input that cannot be used, Error for a fault of ours
    */
   async run<T extends Task>(task: T, { signal, onProgress }: Wish = {}): Promise<Result<T>> {
-    if (signal?.aborted) throw new Cancelled();
+    if (signal?.aborted || this.#closed) throw new Cancelled();
     const stop = new SharedArrayBuffer(4);
     const hard = new AbortController();
     let timer: NodeJS.Timeout | undefined;
@@ -40,6 +44,8 @@ export class Pool {
       Atomics.store(new Int32Array(stop), 0, 1);
       timer = setTimeout(() => hard.abort(), HARD_STOP_AFTER_MS);
     };
+    // Every piece of one link listens to the same signal.
+    if (signal) setMaxListeners(0, signal);
     signal?.addEventListener('abort', halt, { once: true });
     const { port1, port2 } = new MessageChannel();
     port1.on('message', (share: number) => onProgress?.(share));
@@ -51,10 +57,11 @@ export class Pool {
       })) as Outcome<Result<T>>;
       if (outcome.state === 'done') return outcome.value;
       if (outcome.state === 'cancelled') throw new Cancelled();
-      if (outcome.state === 'refused') throw new InputFault([{ code: 'refused', message: outcome.message }]);
-      throw new Error(outcome.message);
+      if (outcome.state === 'refused') throw new InputFault(outcome.problems);
+      throw Object.assign(new Error(outcome.message), { stack: outcome.stack });
     } catch (error) {
-      if (hard.signal.aborted) throw new Cancelled();
+      // A thread that was ended, or never begun, says so in words of its own.
+      if (hard.signal.aborted || this.#closed) throw new Cancelled();
       throw error;
     } finally {
       clearTimeout(timer);
@@ -63,16 +70,16 @@ export class Pool {
     }
   }
 
+  /** Ends all threads; what they were doing is cancelled. */
   async close(): Promise<void> {
+    this.#closed = true;
     await this.#threads.destroy();
   }
 }
 
-/** The built worker: beside this file once bundled, in dist/ when the sources run under the test runner. */
+/** The built worker: threads run no TypeScript on Node 20, under the test runner neither. */
 export function workerFile(): string {
-  const here = fileURLToPath(new URL('./worker.js', import.meta.url));
-  if (existsSync(here)) return here;
-  const built = fileURLToPath(new URL('../../dist/server/worker.js', import.meta.url));
+  const built = join(HOME, 'dist/server/worker.js');
   if (existsSync(built)) return built;
   throw new Error('the worker is not built: run `npm run build`');
 }

@@ -23,9 +23,16 @@ function issueProblems(issue: z.core.$ZodIssue, file: string, given: unknown): P
         where,
       }));
     case 'invalid_union':
-      return [{ code: 'wrong-form', message: shown, where, expected: `one of the forms that fit here` }];
+      return [{ code: 'wrong-form', message: shown, where, expected: 'one of the forms that fit here' }];
     case 'invalid_type':
-      return [{ code: 'wrong-type', message: shown, where, expected: `a ${issue.expected}` }];
+      return [
+        {
+          code: 'wrong-type',
+          message: shown,
+          where,
+          expected: TYPES[issue.expected] ?? `a ${issue.expected}`,
+        },
+      ];
     case 'invalid_value':
       return [{ code: 'wrong-value', message: shown, where, expected: `one of ${issue.values.join(', ')}` }];
     case 'too_small':
@@ -50,3 +57,15 @@ function issueProblems(issue: z.core.$ZodIssue, file: string, given: unknown): P
       return [{ code: 'wrong-value', message: shown, where, expected: issue.message }];
   }
 }
+
+/** Types of JSON in words. */
+const TYPES: Readonly<Record<string, string>> = {
+  object: 'keys with values, {"...": ...}',
+  record: 'keys with values, {"...": ...}',
+  array: 'a list, [...]',
+  tuple: 'a list, [...]',
+  int: 'a whole number',
+  string: 'a text',
+  boolean: 'true or false',
+  null: 'null',
+};

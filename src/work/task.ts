@@ -1,21 +1,24 @@
 import type { MessagePort } from 'node:worker_threads';
 import type { DrawRange } from '../engine/draws.ts';
-import type { GcodeCard, GcodePrint } from '../engine/gcode/print.ts';
+import type { GcodeCard } from '../engine/gcode/card.ts';
+import type { PrintSummary } from '../engine/gcode/summary.ts';
 import type { Assessment, LinkName } from '../engine/links/link.ts';
 import type { Job } from '../job.ts';
+import type { Problem } from '../problem.ts';
 
 /** What a worker can be asked to do; all of it is plain data. */
 export type Task =
   | { kind: 'assess'; link: LinkName; job: Job; range: DrawRange }
-  | { kind: 'read'; path: string; member?: string; card: GcodeCard };
-export type Result<T extends Task> = T extends { kind: 'assess' } ? Assessment : GcodePrint;
+  /** `name` is how sentences call the file. */
+  | { kind: 'read'; path: string; name: string; member?: string; card: GcodeCard };
+export type Result<T extends Task> = T extends { kind: 'assess' } ? Assessment : PrintSummary;
 
 /** How a worker answers. Errors lose their class between threads, so outcomes are values. */
 export type Outcome<T> =
   | { state: 'done'; value: T }
-  | { state: 'refused'; message: string }
+  | { state: 'refused'; problems: readonly Problem[] }
   | { state: 'cancelled' }
-  | { state: 'failed'; message: string };
+  | { state: 'failed'; message: string; stack: string };
 
 /** A task with its two wires: progress out, the stop flag in. */
 export type Wired = { task: Task; progress: MessagePort; stop: SharedArrayBuffer };

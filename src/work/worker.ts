@@ -1,5 +1,6 @@
 import { Draws } from '../engine/draws.ts';
-import { readGcode } from '../engine/gcode/read.ts';
+import { readGcode } from '../engine/gcode/print.ts';
+import { summaryOf } from '../engine/gcode/summary.ts';
 import { Refusal } from '../engine/kernel.ts';
 import { LINKS } from '../engine/links/index.ts';
 import { Cancelled, InputFault } from '../problem.ts';
@@ -21,15 +22,16 @@ export default function work({ task, progress, stop }: Wired): Outcome<unknown> 
     progress.postMessage(share);
   };
   try {
+    // It may have waited for a thread and been stopped meanwhile.
+    tick(0);
     return { state: 'done', value: run(task, tick) };
   } catch (error) {
     if (error instanceof Cancelled) return { state: 'cancelled' };
-    if (error instanceof Refusal || error instanceof InputFault)
-      return { state: 'refused', message: error.message };
-    return {
-      state: 'failed',
-      message: error instanceof Error ? (error.stack ?? error.message) : String(error),
-    };
+    if (error instanceof Refusal)
+      return { state: 'refused', problems: [{ code: 'refused', message: error.message }] };
+    if (error instanceof InputFault) return { state: 'refused', problems: error.problems };
+    const fault = error instanceof Error ? error : new Error(String(error));
+    return { state: 'failed', message: fault.message, stack: fault.stack ?? fault.message };
   } finally {
     progress.close();
   }
@@ -41,9 +43,10 @@ function run(task: Task, tick: (share: number) => void): unknown {
     if (!link) throw new Error(`no link is named ${task.link}`);
     return link.assess(task.job, new Draws(task.job.entries, task.range), {}, tick);
   }
-  const file = openFile(task.path);
+  const file = openFile(task.path, task.name);
   try {
-    return readGcode(file, task.card, { ...(task.member ? { member: task.member } : {}), progress: tick });
+    const options = { ...(task.member ? { member: task.member } : {}), progress: tick };
+    return summaryOf(readGcode(file, task.card, options));
   } finally {
     file.close();
   }

@@ -26,7 +26,7 @@ const MAY: Readonly<Record<string, readonly string[]>> = {
   report: ['engine', 'numerics', 'units', 'problem', 'job', 'campaign'],
   work: ['engine', 'numerics', 'cards', 'campaign', 'problem', 'job', 'units', 'report'],
   server: ['engine', 'work', 'report', 'campaign', 'cards', 'units', 'problem', 'job'],
-  cli: ['engine', 'work', 'report', 'campaign', 'cards', 'server', 'units', 'problem', 'job'],
+  cli: ['engine', 'work', 'report', 'campaign', 'cards', 'server', 'units', 'problem', 'job', 'make'],
   app: ['api', 'units'],
   api: ['report'],
 };

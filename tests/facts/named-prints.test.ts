@@ -71,10 +71,12 @@ describe('the named prints', () => {
 });
 
 function firstLayer(name: (typeof namedPrints)[keyof typeof namedPrints]) {
-  const { bars, posts, brims } = planned(name).print;
-  const placed = [...bars, ...posts].map(({ solid, at }) => ({
-    points: solid.outline.map(([x, y]) => [x + at[0], y + at[1]] as const),
-  }));
+  const { bars, brims } = planned(name).print;
+  const placed = bars
+    .flatMap((bar) => [bar, ...(bar.posts ?? [])])
+    .map(({ solid, at }) => ({
+      points: solid.outline.map(([x, y]) => [x + at[0], y + at[1]] as const),
+    }));
   const around = brims.map(({ outline, width }) => ({
     points: outline.flatMap(([x, y]) => [[x - width, y - width] as const, [x + width, y + width] as const]),
   }));

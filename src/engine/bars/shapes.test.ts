@@ -23,7 +23,7 @@ describe('bars of the standards', () => {
   it.each([
     ['1B', 107.9583152331272, 2077.514729101092, 8310.058916404369],
     ['1A', 109.32575659723037, 2400.0210708085415, 9600.084283234166],
-    ['D638-IV', 76.1161222746202, 1503.986056480382, 4812.755380737223],
+    ['IV', 76.1161222746202, 1503.986056480382, 4812.755380737223],
   ])(
     '%s has the length between broad ends, plan area and volume of its closed form',
     (name, l2, area, volume) => {
@@ -74,7 +74,11 @@ describe('bars of the standards', () => {
     expect(reach(shape('1B'), 0.0101)).toBeNull();
   });
 
-  it('knows no bar by a name that is not in the tables', () => {
+  it('names the standard of each bar, and knows none that is not in its tables', () => {
+    expect([shape('1B').source, shape('IV').source].map((source) => source.slice(0, 9))).toEqual([
+      'ISO 527-2',
+      'ASTM D638',
+    ]);
     expect(barShape('1C')).toBeUndefined();
     expect(barShape('toString')).toBeUndefined();
   });

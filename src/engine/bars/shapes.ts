@@ -41,11 +41,11 @@ const rows: Readonly<Record<string, Row>> = {
   '1BB': [30, 12, 2, 4, 12, null, 2, 10, 23],
   '5A': [75, 25, 4, 12.5, 8, 12.5, 2, 20, 50],
   '5B': [35, 12, 2, 6, 3, 3, 1, 10, 20],
-  'D638-I': [165, 57, 13, 19, 76, null, 3.2, 50, 115],
-  'D638-II': [183, 57, 6, 19, 76, null, 3.2, 50, 135],
-  'D638-III': [246, 57, 19, 29, 76, null, 7, 50, 115],
-  'D638-IV': [115, 33, 6, 19, 14, 25, 3.2, 25, 65],
-  'D638-V': [63.5, 9.53, 3.18, 9.53, 12.7, null, 3.2, 7.62, 25.4],
+  I: [165, 57, 13, 19, 76, null, 3.2, 50, 115],
+  II: [183, 57, 6, 19, 76, null, 3.2, 50, 135],
+  III: [246, 57, 19, 29, 76, null, 7, 50, 115],
+  IV: [115, 33, 6, 19, 14, 25, 3.2, 25, 65],
+  V: [63.5, 9.53, 3.18, 9.53, 12.7, null, 3.2, 7.62, 25.4],
 };
 
 const metre = (millimetres: number): number => millimetres / 1000;
@@ -60,7 +60,7 @@ export function barShape(name: string): BarShape | undefined {
   const [length, lengthNarrow, widthNarrow, widthBroad, radius, radiusOuter, thickness, gauge, grips] = row;
   return {
     name,
-    source: name.startsWith('D638') ? astm : iso,
+    source: /^[IV]+$/.test(name) ? astm : iso,
     length: metre(length),
     lengthNarrow: metre(lengthNarrow),
     widthNarrow: metre(widthNarrow),

@@ -20,7 +20,7 @@ describe('a plate of bars', () => {
       [130, 110],
       [130, 140],
     ]);
-    expect(print.posts).toEqual([]);
+    expect(print.bars.every(({ posts }) => posts === undefined)).toBe(true);
   });
 
   it('keeps places that were given', () => {
@@ -31,16 +31,14 @@ describe('a plate of bars', () => {
   it('gives a standing bar two posts of its height and a brim round all three, if supports are wanted', () => {
     const bars = [{ shape, orientation: 'upright' }] as const;
     const print = platePrint(bars, options);
-    expect(print.posts.map(({ solid }) => solid.height)).toEqual([shape.length, shape.length]);
-    const [left, right] = print.posts.map(({ at, solid }) => [
-      at[0] - solid.length / 2,
-      at[0] + solid.length / 2,
-    ]);
+    const posts = print.bars[0]!.posts!;
+    expect(posts.map(({ solid }) => solid.height)).toEqual([shape.length, shape.length]);
+    const [left, right] = posts.map(({ at, solid }) => [at[0] - solid.length / 2, at[0] + solid.length / 2]);
     expect(0.13 - shape.widthBroad / 2 - left![1]!).toBeCloseTo(5e-4, 9);
     expect(right![0]! - 0.13 - shape.widthBroad / 2).toBeCloseTo(5e-4, 9);
     expect(print.brims).toHaveLength(1);
     const bare = platePrint(bars, { ...options, supports: false });
-    expect([bare.posts, bare.brims]).toEqual([[], []]);
+    expect([bare.bars[0]!.posts, bare.brims]).toEqual([undefined, []]);
   });
 
   it('puts as many standing bars in a row as fit, and says so when the sheet is full', () => {

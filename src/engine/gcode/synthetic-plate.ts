@@ -6,7 +6,7 @@ import type { Orientation } from '../../job.ts';
 import { barSolid, type Point, prism, type Ring, type Solid } from '../bars/outline.ts';
 import type { BarShape } from '../bars/shapes.ts';
 import { Refusal } from '../kernel.ts';
-import { type Placed, type SyntheticPrint, usual } from './synthetic.ts';
+import { type Placed, type PlacedBar, type SyntheticPrint, usual } from './synthetic.ts';
 
 /** Columns on both narrow sides of a standing bar: near enough to steady it, and to be broken off by hand. */
 const postLength = 6e-3;
@@ -58,13 +58,18 @@ export function platePrint(bars: readonly PlateBar[], options: PlateOptions): Sy
   });
   const given = bars.every(({ at }) => at !== undefined);
   const places = given ? bars.map(({ at }) => at!) : inRows(footprints, gap, sheet);
-  const placed = bars.map((bar, i): Placed => ({ solid: solidOf(bar), at: places[i]! }));
-  const stand = placed.filter((_, i) => supports && bars[i]!.orientation === 'upright').map(steadied);
+  const brims: SyntheticPrint['brims'][number][] = [];
+  const placed = bars.map((bar, i): PlacedBar => {
+    const alone = { solid: solidOf(bar), at: places[i]! };
+    if (!supports || bar.orientation !== 'upright') return alone;
+    const { posts, brim } = steadied(alone);
+    brims.push(brim);
+    return { ...alone, posts };
+  });
   return {
     ...usual,
     bars: placed,
-    posts: stand.flatMap(({ posts }) => posts),
-    brims: stand.map(({ brim }) => brim),
+    brims,
     layer,
     bead,
     flow,

@@ -141,9 +141,9 @@ describe('what is laid', () => {
   it('keeps supports off the bar, and posts and brims out of its volume', () => {
     const solid = low(bar('on edge'), 6e-3);
     const post = prism(rectangle(0.006, 0.004), 6e-3);
-    const print = plan([solid], {
+    const print = plan([], {
+      bars: [{ solid, at: [0.1, 0.05], posts: [{ solid: post, at: [0.1, 0.1] }] }],
       supports: true,
-      posts: [{ solid: post, at: [0.1, 0.1] }],
       brims: [{ outline: solid.outline.map(([x, y]): Point => [x + 0.1, y + 0.05]), width: 4e-3 }],
     });
     let k = 0;

@@ -18,9 +18,12 @@ import { supportLines } from './synthetic-support.ts';
 /** A solid with its place on the sheet: `at` is the middle of its box. */
 export type Placed = Readonly<{ solid: Solid; at: Point }>;
 
+/** A bar, with columns of support that stand beside it from the sheet up, to steady it. */
+export type PlacedBar = Placed & Readonly<{ posts?: readonly Placed[] }>;
+
 export type SyntheticPrint = Readonly<{
   /** In the order in which they are laid, in every layer. */
-  bars: readonly Placed[];
+  bars: readonly PlacedBar[];
   /** h. */
   layer: number;
   /** w: width of a bead beside others, counted over its half-round sides. */
@@ -33,8 +36,6 @@ export type SyntheticPrint = Readonly<{
   angles: readonly number[];
   /** Lay supports under what hangs over. */
   supports: boolean;
-  /** Columns of support that stand beside a bar from the sheet up, to steady it. */
-  posts: readonly Placed[];
   /** Outlines on the sheet that get loops outside them, `width` in all, in the first layer. */
   brims: readonly Readonly<{ outline: Ring; width: number }>[];
   /** Speed of the first layer against the others. */
@@ -53,7 +54,6 @@ export const usual = {
   perimeters: 2,
   angles: [Math.PI / 4, -Math.PI / 4],
   supports: false,
-  posts: [],
   brims: [],
   firstLayerShare: 0.5,
   travelSpeed: 0.2,
@@ -98,7 +98,7 @@ export function layerCount(height: number, layer: number): number {
   return Math.max(1, Math.round(height / layer));
 }
 
-type Loaded = Readonly<{ placed: Placed; layers: number; scale: number }>;
+type Loaded = Readonly<{ placed: PlacedBar; layers: number; scale: number }>;
 
 /**
  * All runs of one layer after another, lowest first.
@@ -122,10 +122,8 @@ export function* layerTracks(print: SyntheticPrint): Generator<Track[]> {
       )
     : [];
   const patterns = new Map<readonly Ring[], Pattern[]>();
-  const top = Math.max(
-    0,
-    ...[...print.bars, ...print.posts].map(({ solid }) => layerCount(solid.height, layer)),
-  );
+  const standing = print.bars.flatMap((bar) => [bar, ...(bar.posts ?? [])]);
+  const top = Math.max(0, ...standing.map(({ solid }) => layerCount(solid.height, layer)));
   let here: Point = [0, 0];
   for (let k = 0; k < top; k++) {
     const tracks: Track[] = [];
@@ -138,29 +136,29 @@ export function* layerTracks(print: SyntheticPrint): Generator<Track[]> {
         for (const ring of brimLoops(outline, width, bead, spacing))
           lay(closed('brim', ring, here, spacing * layer));
     for (const [index, { placed, layers, scale }] of loaded.entries()) {
+      // One post on the way to the bar and the others on the way from it: the short steps need no drawing back.
+      const posts = (placed.posts ?? []).toSorted((a, b) => gap(a.at, here) - gap(b.at, here));
+      const paths = (post: Placed): Point[][] =>
+        postPaths(post.solid.cut((k + 0.5) * layer), post.solid, bead);
+      const laySupport = (path: readonly Point[], at: Point): void =>
+        lay({ kind: 'support', points: moved(nearestFirst(path, here, at), at), section: spacing * layer });
+      for (const post of posts.slice(0, 1)) for (const path of paths(post)) laySupport(path, post.at);
       if (k < layers)
         for (const pattern of patternsOf(placed.solid.cut((k + 0.5) * layer), k, print, spacing, patterns))
           for (const track of regionTracks(pattern, placed.at, here, layer, scale)) lay(track);
       const under = supports[index]?.[k];
-      if (under)
-        for (const path of strings(under, supportStepMost))
-          lay({
-            kind: 'support',
-            points: moved(nearestFirst(path, here, placed.at), placed.at),
-            section: spacing * layer,
-          });
-    }
-    for (const { solid, at } of print.posts) {
-      const cut = solid.cut((k + 0.5) * layer);
-      if (cut.length === 0) continue;
-      // Lines across the longer side: three short walls stand better than two long ones.
-      const angle = solid.length >= solid.width ? Math.PI / 2 : 0;
-      const rings = cut.flatMap((ring) => inset(ring, bead / 2));
-      for (const path of strings(ruled(rings, angle, supportSpacing), supportStepMost))
-        lay({ kind: 'support', points: moved(nearestFirst(path, here, at), at), section: spacing * layer });
+      if (under) for (const path of strings(under, supportStepMost)) laySupport(path, placed.at);
+      for (const post of posts.slice(1)) for (const path of paths(post)) laySupport(path, post.at);
     }
     yield tracks;
   }
+}
+
+/** Support lines of a post, across its longer side: three short walls stand better than two long ones. */
+function postPaths(cut: readonly Ring[], solid: Solid, bead: number): Point[][] {
+  const angle = solid.length >= solid.width ? Math.PI / 2 : 0;
+  const rings = cut.flatMap((ring) => inset(ring, bead / 2));
+  return rings.length > 0 ? strings(ruled(rings, angle, supportSpacing), supportStepMost) : [];
 }
 
 function checked({ layer, bead, flow, bars }: SyntheticPrint): number {
@@ -175,7 +173,7 @@ function checked({ layer, bead, flow, bars }: SyntheticPrint): number {
 }
 
 /** Layers of a solid, and what its laid volume must be multiplied by to be the solid's own. */
-function weighed(placed: Placed, layer: number): Loaded {
+function weighed(placed: PlacedBar, layer: number): Loaded {
   const { solid } = placed;
   const layers = layerCount(solid.height, layer);
   let volume = 0;

@@ -1,5 +1,6 @@
 import type { Job } from '../../job.ts';
 import type { Draws } from '../draws.ts';
+import { type HeatCap, heatCap } from '../moisture/advice.ts';
 import { floorOfPlace } from '../moisture/place.ts';
 import { waterOfShare } from '../moisture/polymer.ts';
 import { columnOf, makeOutcome, type Plan, type Stretch, simulate } from '../moisture/spool.ts';
@@ -21,8 +22,10 @@ const GRID: Grid = { rings: 6, layers: 6, shells: 8 };
 const STEP_HOT = 240;
 const STEP_ROOM = 600;
 const STEP_ROOM_MOST = 3600;
-const STEP_AFTER_MOST = 1200;
-const GROWTH = 1.15;
+/** After the planned drying steps grow by this up to that: time to the limits within 1 % of even steps (tested). */
+const GROWTH_AFTER = 1.05;
+const STEP_AFTER_MOST = 900;
+const GROWTH_ROOM = 1.15;
 /** Drying is carried on to this time from its start: longer is "not within 48 h" [s]. */
 export const CARRIED_ON = 48 * 3600;
 /** Points of the curves people see. */
@@ -77,10 +80,12 @@ export const dry: Link = {
     const scratch = makeScratch(GRID);
     const inPlaces = job.sinceOpened.map((stay) => draws.over(stay.entries));
     const opened = draws.entry('spool.hours open').value as number;
+    const set = draws.entry('dryer.temperature').value as number;
+    const overCap = Math.max(0, set - dryingCap(job).temperature);
     let outcome: ReturnType<typeof makeOutcome> | undefined;
     for (let i = 0; i < count; i++) {
       progress(i / count);
-      const place = placeOf(draws, i, 'dryer');
+      const place = placeOf(draws, i, 'dryer', overCap);
       const warm = place.mode === 'bed' ? place.bedTemperature : place.airTemperature;
       const polymer = polymerOf(draws, i, warm);
       const stretch = opened > 0 ? draws.column('spool.hours open')[i]! / opened : 0;
@@ -93,7 +98,7 @@ export const dry: Link = {
           ),
           time: stay.time * stretch,
           step: STEP_ROOM,
-          growth: GROWTH,
+          growth: GROWTH_ROOM,
           stepMost: STEP_ROOM_MOST,
         }),
       );
@@ -109,7 +114,7 @@ export const dry: Link = {
             time: until - time,
             flips: flipsUntil(job, until).flatMap((at) => (at >= time && time > 0 ? [at - time] : [])),
             step: STEP_HOT,
-            growth: GROWTH,
+            growth: GROWTH_AFTER,
             stepMost: STEP_AFTER_MOST,
             goesOn: true,
           },
@@ -193,21 +198,22 @@ const HANDS_SET = 60;
 
 function dryLevers(job: Job): readonly Lever[] {
   const { time, flipEvery } = job.drying;
-  const longer = [1.5, 2, 3].map((factor): Lever => {
-    const hours = Math.round((time * factor) / HOUR);
-    return {
+  // A short drying has the same next whole hour for several factors.
+  const hours = new Set([1.5, 2, 3].map((factor) => Math.ceil((time * factor) / HOUR)));
+  const longer = [...hours].map(
+    (next): Lever => ({
       id: 'longer',
-      changes: [{ path: 'kit.dryer.for', value: hours * HOUR, unit: 'h' }],
+      changes: [{ path: 'kit.dryer.for', value: next * HOUR, unit: 'h' }],
       hands: HANDS_SET + HANDS_FLIP,
       bought: false,
-    };
-  });
+    }),
+  );
   const flip: Lever[] =
     flipEvery === null
       ? [
           {
             id: 'flip',
-            changes: [{ path: 'kit.dryer.flip', value: time / 2, unit: 'h' }],
+            changes: [{ path: 'kit.dryer.flip', value: 'half way', unit: '' }],
             hands: HANDS_FLIP,
             bought: false,
           },
@@ -219,7 +225,7 @@ function dryLevers(job: Job): readonly Lever[] {
 /** Ten kelvin more, never above the least of the limits that are known, and none above 70 C where one is not known. */
 function hotter(job: Job): Lever[] {
   const now = job.entries['dryer.temperature']?.value;
-  const cap = heatCap(job);
+  const cap = dryingCap(job);
   if (typeof now !== 'number' || cap.temperature < now + 10) return [];
   return [
     {
@@ -231,28 +237,26 @@ function hotter(job: Job): Lever[] {
   ];
 }
 
-/** Highest temperature at which this spool may dry [K], and the entry that rules. */
-export function heatCap(job: Job): { temperature: number; by: string } {
-  const WITHOUT_A_LIMIT = 343.15; // 70 C: the firm default for safety
-  const spool = job.entries['spool.limit of heat'];
-  const limits = [
-    spool,
-    job.entries['dryer.heated by']?.value === 'bed' ? job.entries['printer.limit of bed'] : undefined,
-  ];
-  let cap = { temperature: Number.POSITIVE_INFINITY, by: '' };
-  for (const entry of limits) {
-    if (!entry) continue;
-    const temperature = typeof entry.value === 'number' && entry.from !== 'assumed' ? entry.value : null;
-    if (temperature !== null && temperature < cap.temperature) cap = { temperature, by: entry.key };
-  }
-  const known = typeof spool?.value === 'number' && spool.from !== 'assumed';
-  return known ? cap : { temperature: Math.min(cap.temperature, WITHOUT_A_LIMIT), by: 'spool.limit of heat' };
+/** Highest temperature at which this spool may dry, and what rules; a limit nobody knows counts as 70 C. */
+export function dryingCap(job: Job): HeatCap {
+  const known = (key: string) => {
+    const entry = job.entries[key];
+    return typeof entry?.value === 'number' && entry.from !== 'assumed' ? entry.value : null;
+  };
+  // The maker's word in the campaign is for strand and spool alike.
+  const limit = known('spool.limit of heat');
+  const onBed = job.entries['dryer.heated by']?.value === 'bed';
+  return heatCap({
+    strand: limit,
+    spool: limit === null ? null : { limit },
+    device: onBed ? known('printer.limit of bed') : null,
+  });
 }
 
 /** Other ways to dry that the card drawer holds, where the spool stands the heat they are sold with. */
 function otherDryers(job: Job): Lever[] {
   const now = job.entries['dryer.temperature']?.card.replace('dryer/', '');
-  const cap = heatCap(job).temperature;
+  const cap = dryingCap(job).temperature;
   const swap: Readonly<Record<string, readonly [string, boolean][]>> = {
     'bed-under-plastic-cover': [
       ['bed-under-card-cover', false],

@@ -71,13 +71,13 @@ function chamberOver(draws: Draws, i: number, bed: number): number {
 const CHAMBER_BED = 373.15;
 const CHAMBER_ROOM = 296.15;
 
-/** A dryer or box of draw i. `kind` is the kind of its card. */
-export function placeOf(draws: Draws, i: number, kind: 'dryer' | 'box'): Place {
+/** A dryer or box of draw i. `kind` is the kind of its card; `less`: kelvin below what is set, for a safe cap. */
+export function placeOf(draws: Draws, i: number, kind: 'dryer' | 'box', less = 0): Place {
   const at = (key: string) => draws.column(key)[i]!;
   const own = (key: string) => at(`${kind}.${key}`);
   const room = at('room.temperature');
   const bed = draws.entry(`${kind}.heated by`).value === 'bed';
-  const set = own('temperature') + (bed ? at('printer.bed off by') : 0);
+  const set = own('temperature') - less + (bed ? at('printer.bed off by') : 0);
   const shared = {
     volume: own('volume'),
     airChanges: own('air changes'),

@@ -4,7 +4,7 @@ export type Sorbent =
   | Readonly<{ kind: 'molecular sieve'; capacity: number; humidityHalf: number; slope: number }>;
 
 /**
- * Water at balance with air of this relative humidity [kg/kg] [moisture-12].
+ * Water at balance with air of this relative humidity [kg/kg] [moisture-25].
  *
  *   silica gel: q0 (1 - exp(-(rh/r0)^n));   molecular sieve: q0 rh/(rh + r0) + q1 rh
  *

@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { SATURATION_FROM, SATURATION_UNTIL } from '../air/saturation.ts';
 import { Refusal } from '../kernel.ts';
 import type { Sorbent } from './desiccant.ts';
 import { boxMedians, polymerMedians, sorbentMedians, spoolMedians } from './kernel-defaults.ts';
@@ -154,10 +155,6 @@ export function sorbentOf(kind: string): Sorbent {
     : { kind: 'molecular sieve', capacity: m.sieve_q0, humidityHalf: m.sieve_r0, slope: m.sieve_q1 };
 }
 
-/** The laws of air hold in this range [K]. */
-const COLDEST = 273.15;
-const WARMEST = 473.15;
-
 export function toPlace(v: BoxValues): Place {
   for (const key of ['V', 'h_air', 'h_hub'] as const)
     if (!(v[key] > 0)) throw new Refusal(`The box has ${key} = ${v[key]}: a positive number is needed.`);
@@ -170,9 +167,9 @@ export function toPlace(v: BoxValues): Place {
       ? (['T_room', 'T_amb', 'T_bed', 'T_bed0'] as const)
       : (['T_room', 'T_amb', 'T_set'] as const);
   for (const key of temperatures)
-    if (!(v[key] >= COLDEST && v[key] <= WARMEST))
+    if (!(v[key] >= SATURATION_FROM && v[key] <= SATURATION_UNTIL))
       throw new Refusal(
-        `The box has ${key} = ${v[key]}: a temperature from ${COLDEST} to ${WARMEST} K is needed.`,
+        `The box has ${key} = ${v[key]}: a temperature from ${SATURATION_FROM} to ${SATURATION_UNTIL} K is needed.`,
       );
   const shared = {
     volume: v.V,

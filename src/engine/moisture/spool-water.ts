@@ -24,17 +24,22 @@ import { joinShells } from './strand.ts';
  * that no humidity passes 1 and none is lost.
  */
 
-/** Newton stops when no cell is off by more than this in one step [kg]. */
+/** Newton stops when no cell is off by more than this in one step [kg], or by the rounding of what flows through. */
 const OFF_BY_MOST = 1e-12;
+const ROUNDING = 4 * 2.220446049250313e-16;
 /** Steps from a start within a factor of four take 3 to 6; a limit for the case of a fault. */
 const NEWTON_MOST = 100;
 /** No iterate leaves a quarter to four times the one before: the isotherm is far from straight. */
 const LEAP = 4;
 /** From zero the leap starts at this share of saturation. */
 const LEAP_FROM = 1e-3;
-/** The last share of saturation stands for liquid water: from none to pores full. */
+/** The last thousandth of saturation stands for liquid water: so much by m3 of pores, and in the whole box [kg]. */
 const LIQUID_FROM = 0.999;
-const LIQUID_FULL = 1000; // kg of water by m3 of pores
+/** Ten times what pores hold, and a ton on the walls: the end of the range is never met. */
+const LIQUID_IN_PORES = 10_000;
+const LIQUID_IN_BOX = 1000;
+/** At the kink of the isotherm itself its steep side counts; rounding of an activity of 1 is less than this. */
+const AT_KINK = 1 + 1e-12;
 /** Lewis: film for vapour from the film for heat, h_m = 0.9 h/(rho cp) with air of 1.2 kg/m3 and 1005 J/(kg K). */
 const LEWIS = 0.9 / (1.2 * 1005);
 
@@ -171,7 +176,7 @@ function newton(s: Scratch, polymer: Polymer, place: Place, dt: number, flows: W
 
   const { gabK, gabC } = polymer;
   const capacity = polymer.capacityFactor * polymer.monolayer * gabC;
-  const liquidScale = (LIQUID_FULL * s.porosity) / (1 - LIQUID_FROM);
+  const liquidScale = (LIQUID_IN_PORES * s.porosity) / (1 - LIQUID_FROM);
 
   const room = roomVapour(place);
   const boxSaturation = saturationPressure(box.temperature);
@@ -181,16 +186,14 @@ function newton(s: Scratch, polymer: Polymer, place: Place, dt: number, flows: W
   const uptake = sorbent ? (sorbent.mass * sorbent.rate) / (1 + sorbent.rate * dt) : 0;
   let boxFixed = boxStore / dt + leak;
   for (let c = 0; c < cells; c++) boxFixed += toBox[c]!;
-  // Box walls hold liquid as the pores of this winding do: more than there is water.
-  let boxLiquidSlope = 0;
-  for (let c = 0; c < cells; c++) boxLiquidSlope += s.volume[c]!;
-  boxLiquidSlope *= liquidScale / boxSaturation;
+  const boxLiquidSlope = LIQUID_IN_BOX / ((1 - LIQUID_FROM) * boxSaturation);
 
   let air = Math.min(box.vapour, boxSaturation);
 
   for (let iteration = 0; iteration < NEWTON_MOST; iteration++) {
     let worst = 0;
-    let boxLeft = boxFixed * air - (boxStore / dt) * box.vapour - leak * room;
+    let through = boxFixed * air;
+    let boxLeft = through - (boxStore / dt) * box.vapour - leak * room;
     let boxSlope = boxFixed;
     for (let c = 0; c < cells; c++) {
       const at = c + width;
@@ -203,8 +206,10 @@ function newton(s: Scratch, polymer: Polymer, place: Place, dt: number, flows: W
       const balance = (capacity * x) / uv;
       surface[c] = balance;
       let slope = diagonal[c]!;
+      const flow = slope * here;
+      if (flow > through) through = flow;
       let left =
-        slope * here -
+        flow -
         known[c]! -
         toBox[c]! * air -
         innerWide[at]! * p[at + 1]! -
@@ -212,7 +217,7 @@ function newton(s: Scratch, polymer: Polymer, place: Place, dt: number, flows: W
         acrossWide[at]! * p[at + width]! -
         acrossWide[c]! * p[c]! +
         entry[c]! * balance;
-      if (activity < 1)
+      if (activity < AT_KINK)
         slope +=
           (entry[c]! * capacity * gabK * humidityScale[c]! * (uv - x * (u * (gabC - 1) - v))) / (uv * uv);
       const over = here - LIQUID_FROM * saturation[c]!;
@@ -242,10 +247,13 @@ function newton(s: Scratch, polymer: Polymer, place: Place, dt: number, flows: W
     const over = air - LIQUID_FROM * boxSaturation;
     const boxLiquid = over > 0 ? boxLiquidSlope * over : 0;
     boxLeft += (boxLiquid - box.liquid) / dt;
-    if (over > 0) boxSlope += boxLiquidSlope / dt;
+    if (over > 0) {
+      boxSlope += boxLiquidSlope / dt;
+      through = Math.max(through, (boxLiquidSlope * air) / dt);
+    }
     if (Math.abs(boxLeft) > worst) worst = Math.abs(boxLeft);
 
-    if (worst * dt < OFF_BY_MOST) {
+    if (worst * dt < OFF_BY_MOST + ROUNDING * through * dt) {
       flows.leaked += leak * (air - room) * dt;
       flows.taken += taken * dt;
       if (sorbent) box.desiccant += (taken * dt) / sorbent.mass;
@@ -263,12 +271,13 @@ function newton(s: Scratch, polymer: Polymer, place: Place, dt: number, flows: W
     }
     const change = boxRight / boxSlope;
     air = leap(air, air + change, boxSaturation);
-    for (let c = 0; c < cells; c++)
-      p[c + width] = leap(
-        p[c + width]!,
-        p[c + width]! + correction[c]! + boxResponse[c]! * change,
-        saturation[c]!,
-      );
+    for (let c = 0; c < cells; c++) {
+      const from = p[c + width]!;
+      const to = leap(from, from + correction[c]! + boxResponse[c]! * change, saturation[c]!);
+      // The isotherm is flat beyond an activity of 1: no step crosses that kink, or two of them go back and forth.
+      const kink = 1 / humidityScale[c]!;
+      p[c + width] = from < kink !== to < kink && from !== kink ? kink : to;
+    }
   }
   throw new Error(
     `the water of the spool was not found in ${NEWTON_MOST} steps of Newton's method: box at ${box.temperature} K and ${air} Pa, dt ${dt} s`,
@@ -286,7 +295,7 @@ function leap(from: number, to: number, saturation: number): number {
 function settle(s: Scratch, air: number, dt: number): void {
   const { cells, width, shells, state } = s;
   const { vapour, activity, liquid, mean, surface, evaporation, water } = state;
-  const liquidScale = (LIQUID_FULL * s.porosity) / (1 - LIQUID_FROM);
+  const liquidScale = (LIQUID_IN_PORES * s.porosity) / (1 - LIQUID_FROM);
   for (let c = 0; c < cells; c++) {
     const p = s.guessWide[c + width]!;
     vapour[c] = p;

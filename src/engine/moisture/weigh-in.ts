@@ -25,9 +25,17 @@ export type Weights = Readonly<{
   weights: Float64Array;
   /** 1/sum w^2: how many equal draws say as much. */
   effective: number;
-  /** False where every weight underflows: this spool does not behave like any draw, or the weighing is off. */
+  /** How far the nearest draw is from the scale, root of the mean square in sd. */
+  nearest: number;
+  /** False where the nearest draw is too far: this spool does not behave like any draw, or the weighing is off. */
   believable: boolean;
 }>;
+
+/**
+ * With 5 % of the loss in its own sd, a reading can never be more than 20 sd away and its weight need not underflow
+ * however absurd it is. So a spool is not believed either when its nearest draw is this many sd off (choice).
+ */
+const BELIEF = 5;
 
 /**
  * Weights exp(-1/2 sum ((foretold - weighed)/sd)^2) of all draws [moisture-21].
@@ -36,14 +44,11 @@ export type Weights = Readonly<{
  * @param lost     weighed losses since the start [kg]
  */
 export function weighDraws(foretold: Float64Array, lost: readonly number[], model: WeighingModel): Weights {
-  const draws = foretold.length / lost.length;
-  const misfit = misfits(foretold, lost, model);
-  const weights = misfit.map((m) => Math.exp(-m));
-  return normalise(weights, draws);
+  return weightsOf(misfits(foretold, lost, model), lost.length);
 }
 
 /** 1/2 sum ((foretold - weighed)/sd)^2 of each draw. */
-export function misfits(foretold: Float64Array, lost: readonly number[], model: WeighingModel): Float64Array {
+function misfits(foretold: Float64Array, lost: readonly number[], model: WeighingModel): Float64Array {
   const count = lost.length;
   const sd = lost.map((loss) => weighingSd(model, loss));
   return Float64Array.from({ length: foretold.length / count }, (_, draw) => {
@@ -53,11 +58,23 @@ export function misfits(foretold: Float64Array, lost: readonly number[], model: 
   });
 }
 
-function normalise(weights: Float64Array, draws: number): Weights {
+function weightsOf(misfit: Float64Array, weighings: number): Weights {
+  const nearest = Math.sqrt((2 * misfit.reduce((a, b) => Math.min(a, b))) / weighings);
+  const raw = misfit.map((m) => Math.exp(-m));
+  const weights = normalise(raw);
+  if (!weights || !(nearest <= BELIEF))
+    return { weights: new Float64Array(misfit.length), effective: 0, nearest, believable: false };
+  return { weights, effective: effectiveOf(weights), nearest, believable: true };
+}
+
+/** Null where every weight has underflowed. */
+function normalise(weights: Float64Array): Float64Array | null {
   const total = weights.reduce((sum, w) => sum + w, 0);
-  if (!(total > 0)) return { weights: new Float64Array(draws), effective: 0, believable: false };
-  const shares = weights.map((w) => w / total);
-  return { weights: shares, effective: 1 / shares.reduce((sum, w) => sum + w * w, 0), believable: true };
+  return total > 0 ? weights.map((w) => w / total) : null;
+}
+
+function effectiveOf(shares: Float64Array): number {
+  return 1 / shares.reduce((sum, w) => sum + w * w, 0);
 }
 
 /** Spread of the kernel about each parent; a = sqrt(1 - h^2) keeps mean and spread of all (West 1993). */
@@ -143,10 +160,7 @@ export function weighIn(
   };
   let current = normals;
   let { misfit, answers } = runAll(current);
-  let found = normalise(
-    misfit.map((m) => Math.exp(-m)),
-    draws,
-  );
+  let found = weightsOf(misfit, lost.length);
   let rounds = 0;
   while (
     found.believable &&
@@ -159,13 +173,11 @@ export function weighIn(
     const before = misfit;
     current = fresh.normals;
     ({ misfit, answers } = runAll(current));
-    // exp(parent's misfit - own): likelihood ratios, shifted so that the largest is 1.
+    // Likelihood ratios of the new draws to their parents, shifted so that the largest is 1.
     const gain = misfit.map((m, i) => before[fresh.parents[i]!]! - m);
-    const most = gain.reduce((a, b) => Math.max(a, b), Number.NEGATIVE_INFINITY);
-    found = normalise(
-      gain.map((g) => Math.exp(g - most)),
-      draws,
-    );
+    const most = gain.reduce((a, b) => Math.max(a, b));
+    const weights = normalise(gain.map((g) => Math.exp(g - most)))!;
+    found = { ...weightsOf(misfit, lost.length), weights, effective: effectiveOf(weights), believable: true };
   }
   return { ...found, normals: current, answers, rounds };
 }

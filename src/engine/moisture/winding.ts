@@ -22,11 +22,6 @@ export type Winding = Readonly<{
   flangePermeance: number;
 }>;
 
-/** Volume of the ring [m3]. */
-export function windingVolume(w: Winding): number {
-  return Math.PI * (w.outerRadius ** 2 - w.innerRadius ** 2) * w.width;
-}
-
 /** phi = m/(rho_s V) for a dry strand of this mass [moisture-10]. */
 export function solidShareOf(
   mass: number,
@@ -35,11 +30,6 @@ export function solidShareOf(
 ): number {
   const volume = Math.PI * (size.outerRadius ** 2 - size.innerRadius ** 2) * size.width;
   return mass / (strandDensity(polymer) * volume);
-}
-
-/** Dry strand on the spool [kg]. */
-export function strandMass(w: Winding, polymer: Polymer): number {
-  return w.solidShare * strandDensity(polymer) * windingVolume(w);
 }
 
 /**

@@ -35,28 +35,3 @@ export function correlation(a: Float64Array, b: Float64Array, weights: Float64Ar
   }
   return aa > 0 && bb > 0 ? ab / Math.sqrt(aa * bb) : 0;
 }
-
-/** Value below which the share p of the weights lies, straight between the middles of neighbours. */
-export function weightedQuantile(values: Float64Array, weights: Float64Array, p: number): number {
-  const order = Array.from(values, (_, i) => i)
-    .filter((i) => weights[i]! > 0)
-    .sort((a, b) => values[a]! - values[b]!);
-  const total = order.reduce((sum, i) => sum + weights[i]!, 0);
-  if (!(total > 0)) throw new RangeError('the weights add up to nothing');
-  let below = 0;
-  let previous = order[0]!;
-  let previousAt = Number.NEGATIVE_INFINITY;
-  for (const i of order) {
-    const at = (below + weights[i]! / 2) / total;
-    if (p <= at) {
-      const from = values[previous]!;
-      const to = values[i]!;
-      if (!Number.isFinite(previousAt) || !(at > previousAt) || !Number.isFinite(to)) return to;
-      return from + ((p - previousAt) / (at - previousAt)) * (to - from);
-    }
-    below += weights[i]!;
-    previous = i;
-    previousAt = at;
-  }
-  return values[previous]!;
-}

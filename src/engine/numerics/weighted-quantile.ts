@@ -24,7 +24,8 @@ export function weightedQuantile(
     const value = values[i]!;
     if (place >= share) {
       const gap = place - placeBefore;
-      if (below === 0 || gap <= 0) return value;
+      // Endless values are met whole: between a number and infinity no straight line helps.
+      if (below === 0 || gap <= 0 || !Number.isFinite(value)) return value;
       return valueBefore + ((value - valueBefore) * (share - placeBefore)) / gap;
     }
     below += weights[i]!;

@@ -1,0 +1,17 @@
+import { type Said, saidBy } from './against.ts';
+import type { GcodePrint } from './print.ts';
+import { type TimeSurface, timeSurface } from './retime.ts';
+
+/** A print without the columns of its segments, which are large: what everything outside a worker needs of it. */
+export type PrintSummary = Omit<GcodePrint, 'segments' | 'arcs' | 'program'> &
+  Readonly<{
+    /** What the file says on each line of a comparison. */
+    said: Said;
+    /** Total time over accelerations and corner rounding, for its spread. */
+    times: TimeSurface;
+  }>;
+
+export function summaryOf(print: GcodePrint): PrintSummary {
+  const { segments, arcs, program, ...rest } = print;
+  return { ...rest, said: saidBy(print), times: timeSurface(print) };
+}

@@ -1,0 +1,68 @@
+import { ascii } from '../units.ts';
+import { WIDTH, wrapped } from './text.ts';
+import type { ChainView, LinkView } from './views.ts';
+
+/** The chain for a terminal: the same words as the page, in plain ASCII, 80 columns where it can. */
+export function chainText(chain: ChainView, bold: (text: string) => string = (text) => text): string {
+  const lines: string[] = [];
+  const head = `${chain.headline}.`;
+  const tail = `${chain.draws} draws, seed ${chain.seed}`;
+  lines.push(...(head.length + tail.length + 3 <= WIDTH ? [`${head}   ${tail}`] : [...wrapped(head), tail]));
+  if (chain.invented) lines.push('Example, invented.');
+  if (chain.scope) lines.push(...wrapped(chain.scope));
+  lines.push('', '             off   counts       fails|holds');
+  for (const link of chain.links) lines.push(...linkLines(link, bold));
+  lines.push('');
+  if (chain.sentence) lines.push(...wrapped(chain.sentence));
+  for (const link of chain.links.filter((one) => one.weakest)) lines.push(...waysLines(link));
+  for (const { name, assumedWords } of chain.links)
+    if (assumedWords) lines.push(...wrapped(`${name}. ${assumedWords}`));
+  const dry = chain.links.find((link) => link.dry)?.dry;
+  if (dry) {
+    for (const caution of dry.cautions)
+      lines.push('', ...wrapped(`Caution: ${caution.hazard} ${caution.words}`));
+    lines.push('', ...dry.needed.flatMap((words) => wrapped(words)));
+    lines.push('', 'The scale should show:');
+    for (const row of dry.scale)
+      lines.push(`  ${row.at.padEnd(16)} ${row.predicted}${row.seen ? `   seen: ${row.seen}` : ''}`);
+    const said = dry.scale.find((row) => row.says)?.says;
+    if (said) lines.push(...wrapped(said));
+    lines.push('', ...dry.advice.flatMap((words) => wrapped(words)));
+  }
+  if (chain.problems.length > 0)
+    lines.push('', ...chain.problems.flatMap((problem) => wrapped(problem.sentence)));
+  return `${ascii(lines.join('\n'))}\n`;
+}
+
+function linkLines(link: LinkView, bold: (text: string) => string): string[] {
+  const name = link.name.padEnd(9);
+  if (link.state === 'failed') return [`${name} ${link.failure ?? ''}`];
+  if (!link.ruling) return [`${name} ${link.state}`];
+  const share = (answer: 'comes off' | 'counts') => {
+    const found = link.answers.split(', ').find((text) => text.startsWith(answer));
+    return (found?.slice(answer.length + 1) ?? '-').replace(/\s/g, ' ').padStart(7);
+  };
+  const { ruling } = link;
+  const [off, counts] = [share('comes off'), share('counts')];
+  const strip = ruling.strip.ascii.padEnd(18);
+  const note = link.weakest ? `   ${bold('weakest')}` : link.assumed ? '   assumed' : '';
+  const failing = link.cracked ? bold(counts) : counts;
+  const indent = ' '.repeat(47);
+  return [
+    `${name} ${off}  ${failing}  ${strip} ${ruling.quantity} ${ruling.median}${note}`,
+    `${indent}${ruling.range}, ${ruling.limit}`,
+  ];
+}
+
+function waysLines(link: LinkView): string[] {
+  if (link.nothingToChange) return [];
+  const lines = link.ways.map(
+    (way) =>
+      `  ${way.words}: ${way.effect}. ${way.cost}${way.mends ? '' : '; does not reach what you want alone'}.`,
+  );
+  const least = link.leastKnown
+    ? [`Least known: ${link.leastKnown.input}, ${link.leastKnown.share}. ${link.leastKnown.measure}`]
+    : [];
+  const title = lines.length > 0 ? ['Smallest changes:'] : [];
+  return [...title, ...lines, ...least].flatMap((words) => wrapped(words));
+}

@@ -1,0 +1,262 @@
+import { setInCampaign } from '../campaign/write.ts';
+import { Draws } from '../engine/draws.ts';
+import { weightsOfWeighings } from '../engine/links/dry-weights.ts';
+import { LINKS } from '../engine/links/index.ts';
+import { type Assessment, type Lever, LINK_NAMES, type LinkName } from '../engine/links/link.ts';
+import { type JudgedChain, judgeChain } from '../engine/plan/chain.ts';
+import { priceOf } from '../engine/plan/price.ts';
+import type { Job } from '../job.ts';
+import { Cancelled, InputFault, type Problem, sentence } from '../problem.ts';
+import { type ChainSoFar, chainView, type LinkState, type TriedWay } from '../report/chain-view.ts';
+import { dryDepth } from '../report/dry-depth.ts';
+import { faultList } from '../report/gcode-faults.ts';
+import type { ChainView, ProblemView } from '../report/views.ts';
+import { wayWords } from '../report/way-words.ts';
+import { writeQuantity } from '../units.ts';
+import { assess } from './assess.ts';
+import type { Cache } from './cache.ts';
+import { jobIn, type OpenedCampaign, openCampaign } from './library.ts';
+import { plateView } from './planned-print.ts';
+import type { Pool } from './pool.ts';
+import { type ReadPlate, readPlates } from './prints.ts';
+
+export type Change = Readonly<{ path: string; value: string }>;
+
+export type PlanWish = Readonly<{
+  draws: number;
+  seed: number;
+  /** Files that cannot be used end the plan at once; else what does not need them is computed all the same. */
+  soundFiles?: boolean;
+  /** This link alone. */
+  only?: LinkName | undefined;
+  /** Changes tried on the campaign as it stands. */
+  changes: readonly Change[];
+  /** The same campaign without them, for comparison. */
+  before?: Planned | undefined;
+}>;
+
+/** A plan as far as it was computed: what other plans are compared with, and what inputs are told from. */
+export type Planned = Readonly<{
+  job: Job;
+  plates: readonly ReadPlate[];
+  found: Readonly<Partial<Record<LinkName, Assessment>>>;
+  judged: JudgedChain | null;
+  view: ChainView;
+}>;
+
+type Wires = Readonly<{
+  pool: Pool;
+  cache: Cache;
+  signal?: AbortSignal | undefined;
+  /** The chain as it comes, the share of the work done, and what is being done. */
+  onChain?(view: ChainView, share: number, doing: string): void;
+  /** The plan with all its links, before any change was tried on it. */
+  onJudged?(planned: Planned): void;
+}>;
+
+/** Shares of the whole work, for progress: reading prints, the links, their single steps. */
+const SHARE_PRINTS = 0.15;
+const SHARE_LINKS = 0.45;
+
+/** The same campaign with changes tried on it; nothing is written. @throws InputFault for a change that does not fit */
+export function withChanges(opened: OpenedCampaign, changes: readonly Change[]): OpenedCampaign {
+  if (changes.length === 0) return opened;
+  const text = changes.reduce((kept, { path, value }) => {
+    try {
+      return setInCampaign(kept, path, value);
+    } catch {
+      throw new InputFault([
+        {
+          code: 'wrong-change',
+          message: `"${value}" cannot be put here.`,
+          where: { file: opened.name, path },
+          expected: 'what would be typed after the colon, each opened quote and bracket closed',
+        },
+      ]);
+    }
+  }, opened.text);
+  return openCampaign(opened.path, opened.name, text);
+}
+
+/**
+ * Computes the chain of a campaign: its prints, every link that is built, each link's single steps on the same draws.
+ * @throws Cancelled when told to stop; what was computed until then went to `onChain`
+ */
+export async function planCampaign(opened: OpenedCampaign, wish: PlanWish, wires: Wires): Promise<Planned> {
+  const campaign = withChanges(opened, wish.changes);
+  const job = jobIn(campaign);
+  const { pool, cache, signal, onChain } = wires;
+  const links = LINKS.filter((link) => wish.only === undefined || link.name === wish.only);
+  const range = { seed: wish.seed, from: 0, to: wish.draws };
+  const draws = new Draws(job.entries, range);
+  let weights: Float64Array = new Float64Array(wish.draws).fill(1);
+  const found: Partial<Record<LinkName, Assessment>> = {};
+  const states = Object.fromEntries(
+    LINK_NAMES.map((name): [LinkName, LinkState] => [
+      name,
+      { state: links.some((link) => link.name === name) ? 'computing' : 'not computed yet' },
+    ]),
+  ) as Record<LinkName, LinkState>;
+  const ways: Partial<Record<LinkName, TriedWay[]>> = {};
+  const reads = Object.fromEntries(LINKS.map((link) => [link.name, link.reads(job)]));
+  let plates: readonly ReadPlate[] = [];
+  let judged: JudgedChain | null = null;
+  let problems: ProblemView[] = [];
+
+  const soFar = (state: ChainSoFar['state']): ChainSoFar => ({
+    job,
+    state,
+    draws: wish.draws,
+    seed: wish.seed,
+    links: states,
+    judged,
+    before: wish.before?.judged ?? null,
+    ways,
+    trying: wish.changes.map(({ path, value }) => `${path}: ${value}`),
+    dry: found.Dry ? dryDepth(job, found.Dry, weights) : null,
+    problems,
+  });
+  // The view is made anew only when something in it changed, not at every tick of progress.
+  let view: ChainView | null = null;
+  let told = 0;
+  const tell = (share: number, doing: string) => {
+    view ??= chainView(soFar('computing'));
+    told = share;
+    onChain?.(view, share, doing);
+  };
+  const judge = () => {
+    view = null;
+    judged = judgeChain(found, draws, weights, printingTime(plates), reads);
+  };
+
+  try {
+    tell(0, 'Reading the prints');
+    plates = await readPlates(job, {
+      pool,
+      cache,
+      signal,
+      onProgress: (share) => tell(SHARE_PRINTS * share, 'Reading the prints'),
+    });
+    if (wish.soundFiles) refuseUnsound(plates);
+    problems = plates.flatMap((plate) => plateProblems(job, plate));
+    view = null;
+    for (const [k, link] of links.entries()) {
+      const from = SHARE_PRINTS + (SHARE_LINKS * k) / links.length;
+      tell(from, `Computing ${link.name}`);
+      try {
+        found[link.name] = await assess(job, link, range, {
+          pool,
+          cache,
+          signal,
+          onProgress: (share) => tell(from + (SHARE_LINKS * share) / links.length, `Computing ${link.name}`),
+        });
+        states[link.name] = { state: 'done' };
+        if (link.name === 'Dry') weights = weightsAfter(job, found[link.name]!, weights);
+      } catch (error) {
+        if (error instanceof Cancelled) throw error;
+        states[link.name] = { state: 'failed', sentence: failure(error) };
+      }
+      judge();
+      tell(from + SHARE_LINKS / links.length, '');
+    }
+    wires.onJudged?.({ job, plates, found, judged, view: chainView(soFar('computing')) });
+    await trySteps();
+    view = chainView(soFar('done'));
+    onChain?.(view, 1, '');
+    return { job, plates, found, judged, view };
+  } catch (error) {
+    if (error instanceof Cancelled) onChain?.(chainView(soFar('stopped')), told, '');
+    throw error;
+  }
+
+  /** Every single step of every link that is there, on the same draws, the cheapest first. */
+  async function trySteps(): Promise<void> {
+    const steps = links
+      .filter((link) => found[link.name])
+      .flatMap((link) => link.levers(job).map((lever) => ({ link, lever, minutes: priceOf(lever, job) })))
+      .sort((a, b) => a.minutes - b.minutes);
+    const start = SHARE_PRINTS + SHARE_LINKS;
+    for (const [k, { link, lever, minutes }] of steps.entries()) {
+      tell(start + ((1 - start) * k) / steps.length, 'Trying single changes');
+      const changes = writtenChanges(lever);
+      const tried = jobIn(withStep(campaign, changes));
+      const altered = { ...found };
+      for (const touched of links.filter((other) => found[other.name]))
+        altered[touched.name] = await assess(tried, touched, range, { pool, cache, signal });
+      const chain = judgeChain(altered, new Draws(tried.entries, range), weights, printingTime(plates), {});
+      const way: TriedWay = { id: wayId(lever), ...wayWords(lever, job), minutes, changes, judged: chain };
+      ways[link.name] = [...(ways[link.name] ?? []), way];
+      view = null;
+    }
+  }
+}
+
+/** Weighings of the drying reweight the draws; where no draw agrees with them, nothing is learned. */
+function weightsAfter(job: Job, dry: Assessment, even: Float64Array): Float64Array {
+  const told = weightsOfWeighings(job, dry);
+  return told?.believable ? told.weights : even;
+}
+
+function wayId(lever: Lever): string {
+  return `${lever.id}/${lever.changes.map((change) => change.value).join('/')}`;
+}
+
+function writtenChanges(lever: Lever): Change[] {
+  return lever.changes.map(({ path, value, unit }) => ({
+    path,
+    value: typeof value === 'number' ? writeQuantity(value, unit) : value,
+  }));
+}
+
+/** A step that does not fit is our fault, not the person's. */
+function withStep(campaign: OpenedCampaign, changes: readonly Change[]): OpenedCampaign {
+  try {
+    return withChanges(campaign, changes);
+  } catch (error) {
+    if (!(error instanceof InputFault)) throw error;
+    throw new Error(`a step of ours is refused: ${error.message}`);
+  }
+}
+
+/** @throws InputFault with every fault of every file that keeps it from being used */
+function refuseUnsound(plates: readonly ReadPlate[]): void {
+  const stops = plates.flatMap(({ print, problems }) => [
+    ...problems,
+    ...(print ? faultList(print).stops : []),
+  ]);
+  if (stops.length > 0) throw new InputFault(stops);
+}
+
+/** What is wrong with a plate's file, and where it says other than the plan: what it says wins. */
+function plateProblems(job: Job, read: ReadPlate): ProblemView[] {
+  const { file } = read;
+  const view = plateView(job, read);
+  const unreadable = read.problems.map((problem) => ({
+    sentence: sentence(problem),
+    file,
+    line: problem.where?.line ?? null,
+    level: 'stop' as const,
+  }));
+  const stops = view?.problems.filter((problem) => problem.level === 'stop') ?? [];
+  const differences = (view?.against ?? [])
+    .filter(({ answer }) => answer === 'different')
+    .map(({ what, file: inFile, plan }) => ({
+      sentence: `${file}, ${what}: the file says ${inFile}, the campaign ${plan}. The file is what will be printed.`,
+      file,
+      line: null,
+      level: 'note' as const,
+    }));
+  return [...unreadable, ...stops, ...differences];
+}
+
+function printingTime(plates: readonly ReadPlate[]): number {
+  return plates.reduce((sum, plate) => sum + (plate.print?.totals.timeS ?? 0), 0);
+}
+
+/** Why a link could not be computed, in one sentence; the details of a fault of ours go to the terminal. */
+function failure(error: unknown): string {
+  if (error instanceof InputFault)
+    return error.problems.map((problem: Problem) => sentence(problem)).join(' ');
+  process.stderr.write(`bonedry: a fault of ours: ${(error as Error).stack ?? error}\n`);
+  return 'A fault of ours: this link could not be computed. The others stand.';
+}
