@@ -6,7 +6,7 @@ import type { Model } from './model.ts';
 import { type Nozzle, nozzlePressure } from './nozzle.ts';
 import { seriesAt } from './parameters.ts';
 import { PRINT, type Print, RETRACT, RETURN } from './print.ts';
-import { layResidue, stepSkin, wearResidue } from './skin.ts';
+import { layResidue, residueLength, stepSkin, wearResidue } from './skin.ts';
 import { atTemperature } from './strand.ts';
 import { stepWall } from './wall.ts';
 
@@ -127,6 +127,7 @@ export function follow(run: Run, from: number, to: number, row: Row, sums: Sums)
     }
   }
   row.sink = run.column.sink;
+  row.residue = residueLength(run.column);
 }
 
 function step(
