@@ -85,11 +85,10 @@ export function stepHeat(model: Model, column: Column, zones: Zones, dt: number)
   column.heatBreak += breakHeat * grid.cell;
   column.heatSink += sinkHeat * grid.cell;
   column.heatAbove += aboveHeat * grid.cell;
-  book(model, column);
+  book(model, column, true);
 
-  fillCapacity(model, column);
   stepAlong(cells, n, capacity, alongJoint, solved, carry);
-  book(model, column);
+  book(model, column, false);
 }
 
 /** Heat capacity per metre of each shell at its temperature, and a copy of the temperatures to solve on. */
@@ -111,12 +110,15 @@ function fillCapacity(model: Model, column: Column): void {
   }
 }
 
-/** Puts the heat of a half step into the enthalpy: capacity times the rise is what flowed in, to rounding. */
-function book(model: Model, column: Column): void {
-  const { cells, lineMassInverse, tables } = model;
+/**
+ * Puts the heat of a half step into the enthalpy: capacity times the rise is what flowed in, to rounding. With `again`
+ * it leaves capacity and temperatures ready for the other half.
+ */
+function book(model: Model, column: Column, again: boolean): void {
+  const { cells, lineMass, lineMassInverse, tables } = model;
   const n = model.shells.count;
   const { capacity, solved } = model.scratch;
-  const { inverse, inversePerJoule } = tables;
+  const { inverse, inversePerJoule, capacity: table } = tables;
   const T = column.temperature;
   const h = column.enthalpy;
   for (let i = 0, m = 0; i < cells; i++) {
@@ -126,7 +128,14 @@ function book(model: Model, column: Column): void {
       const u = next * inversePerJoule;
       const k = u | 0;
       const low = inverse[k]!;
-      T[m] = low + (u - k) * (inverse[k + 1]! - low);
+      const value = low + (u - k) * (inverse[k + 1]! - low);
+      T[m] = value;
+      if (!again) continue;
+      const v = value - (TABLE_FROM + 0.5);
+      const l = v | 0;
+      const slope = table[l]!;
+      capacity[m] = lineMass[j]! * (slope + (v - l) * (table[l + 1]! - slope));
+      solved[m] = value;
     }
   }
 }

@@ -86,7 +86,7 @@ const breakKernel = kernel({
       air: chamberC + ZERO_CELSIUS + changed.dT_rec * Math.max(0, 1 - changed.c_pf * partFan),
       partFan,
     };
-    const { sink } = stepWall(model, wall, air.air, air, new Float64Array(model.breakBins + 1), Infinity);
+    const sink = stepWall(model, wall, air.air, air, new Float64Array(model.breakBins + 1), Infinity);
     const joint = (changed.k_break * model.wallArea) / model.breakBin;
     const at = (mm: number) => {
       const u = (mm * 1e-3) / model.breakBin - 0.5;

@@ -59,7 +59,7 @@ export function leap(model: Model, print: Print, column: Column, from: number, t
       const scale = (column.sink - gearTemperature(model, AIR)) / pace.sinkOverGear;
       heat[last] = pace.heat[last]! * Math.min(Math.max(scale, 0), SCALE_MOST);
     }
-    column.sink = stepWall(model, column.wall, column.sink, AIR, heat, dt).sink;
+    column.sink = stepWall(model, column.wall, column.sink, AIR, heat, dt);
   }
   const fed = print.fed[to]! - print.fed[from]!;
   const returns = print.returns[to]! - print.returns[from]!;

@@ -1,7 +1,7 @@
 import type { Column } from './column.ts';
 import type { Zones } from './heat.ts';
-import { BIN, type Model } from './model.ts';
-import { mixedStress, TABLE_FROM, yieldShare } from './strand.ts';
+import { BIN, type Model, type RateTable } from './model.ts';
+import { meltStress, mixedStress, type StrandTables, TABLE_FROM, yieldShare } from './strand.ts';
 
 /** Strain over which a strand under stress S = sf creeps to fill the bore at this rate [1/s]. */
 const CREEP_RATE = 0.1;
@@ -41,7 +41,7 @@ export function march(
   dt: number,
 ): number {
   const { tables, shells, contact, grid, gap, gapConductance, gapFull, strandArea, hotEnd } = model;
-  const { lnViscosity, lnYield, flowStress, lnThinningStress, thinningExponent, crystallises } = tables;
+  const { lnYield, flowStress, thinningExponent, crystallises } = tables;
   const { fill, solid, temperature: T, residue } = column;
   const { wallSeen } = model.scratch;
   const n = shells.count;
@@ -49,11 +49,12 @@ export function march(
   const outer = n - 1;
   const moving = speed > 0;
   const rate = moving ? speed / gap : 0;
-  const lnRate = moving ? Math.log(rate) : 0;
-  const thinning = 1 - thinningExponent;
-  const lnRateBore = moving
-    ? Math.log((((8 * speed) / hotEnd.bore) * (3 * thinningExponent + 1)) / (4 * thinningExponent))
-    : 0;
+  const thinned = (3 * thinningExponent + 1) / (4 * thinningExponent);
+  const { boreStress, gapStress } = model.scratch;
+  if (moving) {
+    atRate(boreStress, Math.log(((8 * speed) / hotEnd.bore) * thinned));
+    atRate(gapStress, Math.log(rate));
+  }
   const solidShare = yieldShare(rate);
   const stressPerShear = (Math.PI * hotEnd.bore * grid.cell) / strandArea;
   const climbPerShear = (contact.eccentricity * 6 * grid.cell) / gap;
@@ -73,16 +74,19 @@ export function march(
     const km = um | 0;
     const fm = um - km;
     if (mean >= tables.flowsAbove) {
-      if (moving) {
-        const y = lnViscosity[km]! + fm * (lnViscosity[km + 1]! - lnViscosity[km]!) + lnRateBore;
-        stress += (stressPerShear * Math.exp(y)) / (1 + Math.exp(thinning * (y - lnThinningStress)));
-      }
+      if (moving) stress += stressPerShear * stressAt(tables, boreStress, km, fm);
       fill[i] = 1;
       solid[i] = 0;
       continue;
     }
     let phi = fill[i]!;
     let s = solid[i]!;
+    const lower = bottom + i * grid.cell;
+    const soiled = moving && lower < residueCells && lower + grid.cell > 0;
+    const flows = flowStress[km]! + fm * (flowStress[km + 1]! - flowStress[km]!);
+    const creeps = stress > CREEP_SHARE_LEAST * flows && stress > CREEP_STRESS_LEAST;
+    // Most cells above the front are free, clean and cold: nothing happens there.
+    if (phi === 0 && climbing <= 0 && !soiled && !creeps) continue;
     const wallT = wallSeen[i]!;
     const skinGap = (1 - phi) * free + phi * gapFull;
     const gapT = wallT - (wallT - T[i * n + outer]!) * 0.5 * (skinGap / (shells.skin + skinGap));
@@ -91,13 +95,10 @@ export function march(
     const fg = ug - kg;
     let melt = 0;
     let strong = 0;
-    const lower = bottom + i * grid.cell;
-    const soiled = moving && lower < residueCells && lower + grid.cell > 0;
     const touched = phi > 0 || climbing > 0;
 
     if (moving && touched) {
-      const y = lnViscosity[kg]! + fg * (lnViscosity[kg + 1]! - lnViscosity[kg]!) + lnRate;
-      melt = Math.exp(y) / (1 + Math.exp(thinning * (y - lnThinningStress)));
+      melt = stressAt(tables, gapStress, kg, fg);
       strong = solidShare * Math.exp(lnYield[kg]! + fg * (lnYield[kg + 1]! - lnYield[kg]!));
     }
 
@@ -115,8 +116,7 @@ export function march(
     }
 
     // The strand itself creeps outwards under the stress.     [hot-end-11]
-    const flows = flowStress[km]! + fm * (flowStress[km + 1]! - flowStress[km]!);
-    if (phi < 1 && stress > CREEP_SHARE_LEAST * flows && stress > CREEP_STRESS_LEAST) {
+    if (phi < 1 && creeps) {
       const isSolid = mean < tables.meltsAt;
       const power =
         (crystallises && isSolid) || flows > SOLID_ABOVE ? CREEP_EXPONENT_SOLID : 1 / thinningExponent;
@@ -135,8 +135,7 @@ export function march(
     let drag = 0;
     if (phi > 0) {
       if (!touched) {
-        const y = lnViscosity[kg]! + fg * (lnViscosity[kg + 1]! - lnViscosity[kg]!) + lnRate;
-        melt = Math.exp(y) / (1 + Math.exp(thinning * (y - lnThinningStress)));
+        melt = stressAt(tables, gapStress, kg, fg);
         strong = solidShare * Math.exp(lnYield[kg]! + fg * (lnYield[kg + 1]! - lnYield[kg]!));
       }
       // Drag of what touches, with slip of a frozen skin.     [hot-end-13]
@@ -157,8 +156,7 @@ export function march(
         const uw = wallT - TABLE_FROM;
         const kw = uw | 0;
         const fw = uw - kw;
-        const y = lnViscosity[kw]! + fw * (lnViscosity[kw + 1]! - lnViscosity[kw]!) + lnRate;
-        const m = Math.exp(y) / (1 + Math.exp(thinning * (y - lnThinningStress)));
+        const m = stressAt(tables, gapStress, kw, fw);
         const k = solidShare * Math.exp(lnYield[kw]! + fw * (lnYield[kw + 1]! - lnYield[kw]!));
         drag = Math.max(drag, covered * slipShare * mixedStress(crystallises, m, k, 1));
       }
@@ -166,6 +164,26 @@ export function march(
     stress = Math.min(STRESS_MOST, stress + drag * stressPerShear);
   }
   return stress;
+}
+
+/** Makes a table stand for a shear rate; entries of another rate are left to be written over. */
+function atRate(table: RateTable, lnRate: number): void {
+  if (table.lnRate === lnRate) return;
+  table.lnRate = lnRate;
+  table.epoch++;
+}
+
+/** Stress of the melt between whole kelvins k and k + 1, straight between: 1e-5 off the Cross law. */
+function stressAt(tables: StrandTables, table: RateTable, k: number, share: number): number {
+  if (table.stamp[k] !== table.epoch) fillAt(tables, table, k);
+  if (table.stamp[k + 1] !== table.epoch) fillAt(tables, table, k + 1);
+  const low = table.stress[k]!;
+  return low + share * (table.stress[k + 1]! - low);
+}
+function fillAt(tables: StrandTables, table: RateTable, k: number): void {
+  const { lnViscosity, lnThinningStress, thinningExponent } = tables;
+  table.stress[k] = meltStress(lnViscosity[k]!, table.lnRate, lnThinningStress, thinningExponent);
+  table.stamp[k] = table.epoch;
 }
 
 /** Mean residue over a cell from x = `lower` on; bins lie from x = 0 upwards. */

@@ -1,7 +1,7 @@
 import { Refusal } from '../kernel.ts';
 import type { Contact, Grid, HotEnd, Surroundings } from './parameters.ts';
 import { makeShells, type Shells } from './shells.ts';
-import { type Strand, type StrandTables, tabulate } from './strand.ts';
+import { type Strand, type StrandTables, TABLE_SIZE, tabulate } from './strand.ts';
 
 /** One print on one hot end: all that a run needs beside the print itself. */
 export type Case = Readonly<{
@@ -15,6 +15,15 @@ export type Case = Readonly<{
 export const BIN = 1e-4;
 /** The strand above the sink, beside what a retraction can bring there [m]. */
 const ABOVE_SINK = 2e-3;
+
+function rateTable(): RateTable {
+  return {
+    lnRate: Number.NaN,
+    epoch: 0,
+    stamp: new Int32Array(TABLE_SIZE),
+    stress: new Float64Array(TABLE_SIZE),
+  };
+}
 
 /** Geometry, tables and scratch of one case on one grid. Axis x: 0 at the throat, up to the cold side. */
 export type Model = Readonly<{
@@ -60,8 +69,20 @@ export type Scratch = Readonly<{
   wallScratch: Float64Array;
   /** Heat into the strand from each wall bin of the break, then from the sink [W]. */
   wallHeat: Float64Array;
+  wallGained: Float64Array;
   spread: Float64Array;
+  /** Melt stress on whole kelvins at the speed of the last step, in the bore and in the gap, filled where it is asked for. */
+  boreStress: RateTable;
+  gapStress: RateTable;
 }>;
+
+/** Stress of the melt at one shear rate, by temperature. `stamp` tells which entries belong to the rate at hand. */
+export type RateTable = {
+  lnRate: number;
+  epoch: number;
+  readonly stamp: Int32Array;
+  readonly stress: Float64Array;
+};
 
 /** @throws Refusal where the geometry leaves no gap, or a length is missing */
 export function makeModel(c: Case, grid: Grid, drawnBackMost: number): Model {
@@ -117,9 +138,12 @@ export function makeModel(c: Case, grid: Grid, drawnBackMost: number): Model {
       right: new Float64Array(wall),
       wallScratch: new Float64Array(wall),
       wallHeat: new Float64Array(wall),
+      wallGained: new Float64Array(1),
       spread: Float64Array.from({ length: cells + 2 }, (_, i) =>
         Math.exp((-i * grid.cell) / hotEnd.spreadLength),
       ),
+      boreStress: rateTable(),
+      gapStress: rateTable(),
     },
   };
 }

@@ -23,6 +23,8 @@ export type Print = Readonly<{
   fed: Float64Array;
 }>;
 
+/** A segment shorter than this takes no time and is skipped: a step that short divides by nearly nothing [s]. */
+const TIME_LEAST = 1e-6;
 /** Below this a drawn-back length is rounding [m]. */
 const NOTHING_DRAWN = 1e-9;
 
@@ -70,7 +72,7 @@ export function printOfPatterns(patterns: readonly Pattern[]): Print {
   const feed: number[] = [];
   const kind: number[] = [];
   const add = (t: number, e: number, k: number) => {
-    if (t <= 0) return;
+    if (t < TIME_LEAST) return;
     time.push(t);
     feed.push(e);
     kind.push(k);
@@ -133,7 +135,7 @@ export function printOfRows(rows: readonly (readonly unknown[])[]): Print {
     feed[i] = millimetres * 1e-3;
     kind[i] = code;
   });
-  const kept = Array.from(time.keys()).filter((i) => time[i]! > 0);
+  const kept = Array.from(time.keys()).filter((i) => time[i]! >= TIME_LEAST);
   return makePrint(
     Float64Array.from(kept, (i) => time[i]!),
     Float64Array.from(kept, (i) => feed[i]!),
@@ -180,7 +182,7 @@ export function printOfPath(path: PathColumns, shortest: number): { print: Print
   const kind = new Uint8Array(time.length);
   let rows = 0;
   const add = (t: number, e: number, k: number) => {
-    if (!(t > 0)) {
+    if (!(t >= TIME_LEAST)) {
       // A feed in no time belongs to the row before; the reader gives none, and none is lost if it should.
       if (e !== 0 && rows > 0) feed[rows - 1]! += e;
       return;

@@ -159,16 +159,15 @@ function step(
   moveStrand(model, column, feed / 2, air.nozzle, gear);
   if (feed !== 0) faceWall(model, column, air, zones);
   stepHeat(model, column, zones, dt);
-  const { wallHeat } = model.scratch;
-  const { sink, gained } = stepWall(model, column.wall, column.sink, air, wallHeat, dt);
-  column.sink = sink;
-  column.heatWall += gained;
+  const { wallHeat, wallGained } = model.scratch;
+  column.sink = stepWall(model, column.wall, column.sink, air, wallHeat, dt);
+  column.heatWall += wallGained[0]!;
   stepSkin(model, column, zones, air.nozzle, dt);
   moveStrand(model, column, feed / 2, air.nozzle, gear);
   wearResidue(model, column, kind === PRINT ? feed : 0, dt);
 
   for (let k = 0; k < wallHeat.length; k++) sums.heat[k]! += wallHeat[k]! * dt;
-  sums.sinkOverGear += (sink - gear) * dt;
+  sums.sinkOverGear += (column.sink - gear) * dt;
   sums.time += dt;
   run.steps++;
 }

@@ -6,6 +6,8 @@ import { TABLE_FROM } from './strand.ts';
 /** A skin melts in this time [s]; residue leaves a wall that is hot enough in the other. */
 const SKIN_MELTS_IN = 0.05;
 const RESIDUE_MELTS_IN = 2;
+/** A solid share below this is none. */
+const SOLID_NONE = 1e-9;
 /** Polymer that fills less of the gap than this leaves nothing on the wall. */
 const RESIDUE_FILL = 0.3;
 
@@ -33,8 +35,8 @@ export function stepSkin(model: Model, column: Column, zones: Zones, nozzle: num
     const skinGap = (1 - phi) * free + phi * gapFull;
     const gapT = wallT - (wallT - T[i * n + n - 1]!) * 0.5 * (skinGap / (shells.skin + skinGap));
     if (!tables.crystallises) {
-      if (gapT > tables.sticksAbove) solid[i] = solid[i]! * sticks;
-    } else if (gapT > tables.skinMeltsAt) solid[i] = solid[i]! * melts;
+      if (gapT > tables.sticksAbove) solid[i] = faded(solid[i]! * sticks);
+    } else if (gapT > tables.skinMeltsAt) solid[i] = faded(solid[i]! * melts);
     else {
       const u = gapT - TABLE_FROM;
       const k = u | 0;
@@ -43,6 +45,11 @@ export function stepSkin(model: Model, column: Column, zones: Zones, nozzle: num
       solid[i] = 1 - (1 - solid[i]!) * Math.exp((-Math.LN2 * dt) / halfTime);
     }
   }
+}
+
+/** A solid share that has faded is none: numbers that fade for ever become so small that computing with them is slow. */
+function faded(solid: number): number {
+  return solid < SOLID_NONE ? 0 : solid;
 }
 
 /**

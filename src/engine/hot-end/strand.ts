@@ -114,7 +114,11 @@ export function yieldShare(rate: number): number {
 
 /** Shear stress of a skin that is part melt, part solid (share s): logarithmic mixture, or the softer of both. [hot-end-8] */
 export function mixedStress(crystallises: boolean, melt: number, solid: number, s: number): number {
-  if (crystallises) return Math.exp(s * Math.log(solid + melt) + (1 - s) * Math.log(melt));
+  if (crystallises) {
+    if (s === 0) return melt;
+    if (s === 1) return solid + melt;
+    return Math.exp(s * Math.log(solid + melt) + (1 - s) * Math.log(melt));
+  }
   // The fourth root of a sum of fourth powers, written so that neither power can overflow.
   const soft = Math.min(melt, solid);
   const share = soft / Math.max(melt, solid);

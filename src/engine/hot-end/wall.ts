@@ -11,7 +11,8 @@ import type { Model } from './model.ts';
  *
  * @param dt   step [s]; Infinity gives the steady state
  * @param heat into the strand from each cell of the break, then from the sink [W]
- * @returns heat that came into break and sink from nozzle and air over the step [J]; 0 for the steady state
+ * @returns the sink at the end of the step [K]; `scratch.wallGained[0]` is the heat that came into break and sink from
+ *   nozzle and air [J], 0 for the steady state
  */
 export function stepWall(
   model: Model,
@@ -20,7 +21,7 @@ export function stepWall(
   air: Air,
   heat: Float64Array,
   dt: number,
-): { sink: number; gained: number } {
+): number {
   const { hotEnd, breakBins, breakBin, wallArea, scratch } = model;
   const { below, diagonal, above, right, wallScratch } = scratch;
   const last = breakBins - 1;
@@ -46,5 +47,6 @@ export function stepWall(
   const next = right[breakBins]!;
   const flow =
     2 * joint * (air.nozzle - wall[0]!) + hotEnd.leak * (air.nozzle - next) - toAir * (next - air.air);
-  return { sink: next, gained: Number.isFinite(dt) ? flow * dt : 0 };
+  scratch.wallGained[0] = Number.isFinite(dt) ? flow * dt : 0;
+  return next;
 }

@@ -36,9 +36,8 @@ export function wholePrint(print: Print): readonly Window[] {
 export function planWindows(print: Print): readonly Window[] {
   const whole = print.start[print.count]!;
   const wanted = [...crowded(whole), ...extremes(print, whole), ...longStops(print)];
+  if (wanted.reduce((sum, [from, to]) => sum + to - from, 0) >= whole) return wholePrint(print);
   const spans = merged(wanted.map(([from, to]) => spanOf(print, from, to)));
-  const followed = spans.reduce((sum, s) => sum + print.start[s.to]! - print.start[s.from]!, 0);
-  if (spans.length < 2 || followed >= whole) return wholePrint(print);
   return spans.map((span) => windowOf(print, span)).filter((window) => window.rows.length > 0);
 }
 
