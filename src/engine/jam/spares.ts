@@ -48,7 +48,11 @@ export function sparesForKg(kg: number, shape: number, perKg: number, want: numb
   const p = perKg / (perKg + kg);
   return fewest((shape * kg) / perKg, want, SPARES_MOST, (s) =>
     Math.exp(
-      logGamma(s + shape) - logGamma(s + 1) - logGamma(shape) + shape * Math.log(p) + s * Math.log1p(-p),
+      logGamma(s + shape) -
+        logGamma(s + 1) -
+        logGamma(shape) +
+        shape * Math.log(p) +
+        (s > 0 ? s * Math.log1p(-p) : 0),
     ),
   );
 }
