@@ -16,7 +16,7 @@ import { familyBands, hazards } from '../src/engine/jam/why.ts';
 /** Runs of each measurement after one that warms up. */
 const REPEATS = 5;
 
-/** A 10 h print in even cycles: base print of the trade facts, about 184 000 segments at this pattern's length. */
+/** A 10 h print in even cycles: base print of the trade facts, 150 000 segments. */
 const job = jobInput.parse({
   material: 'PA6CF',
   nozzleC: 270,

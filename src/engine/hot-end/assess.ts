@@ -1,6 +1,4 @@
-import { airAt, gearTemperature } from './air.ts';
-import { complement, meanPlace, type Place, turned } from './beat.ts';
-import { type Column, copyColumn, moveStrand, startColumn } from './column.ts';
+import { type Column, copyColumn, startColumn } from './column.ts';
 import { correctLeap, type Leap, leap, type Pace, paceOf } from './leap.ts';
 import { type Case, type Model, makeModel } from './model.ts';
 import type { Grid } from './parameters.ts';
@@ -9,7 +7,7 @@ import { clearSums, emptyRow, emptySums, follow, type Row, type Run, startRun } 
 import type { Window } from './windows.ts';
 
 /** Where a run stood at the end of a window: enough to go on from there. */
-export type Mark = Readonly<{ column: Column; pace: Pace; place: Place; segment: number }>;
+export type Mark = Readonly<{ column: Column; pace: Pace; segment: number }>;
 
 export type Followed = Readonly<{
   /** One row for each row of the plan, in order. */
@@ -21,11 +19,6 @@ export type Followed = Readonly<{
   /** At the end of each window, where marks were asked for. */
   marks: readonly Mark[];
 }>;
-
-function turnLattice(run: Run, t: number, feed: number): void {
-  airAt(run.model, t, run.air);
-  moveStrand(run.model, run.column, feed, run.air.nozzle, gearTemperature(run.model, run.air));
-}
 
 /** Most strand that the print draws back [m]: the column reaches that much higher. */
 export function drawnBackMost(print: Print): number {
@@ -51,24 +44,19 @@ export function runWindows(
   const model = makeModel(c, grid, drawnBackMost(print));
   const begun = options.from;
   const run = startRun(model, print, begun ? copyColumn(begun.column) : startColumn(model));
+  run.turns = begun !== undefined || windows.length > 1;
   const sums = emptySums(model);
   const rows: Row[] = [];
   const marks: Mark[] = [];
   let pace: Pace | null = begun?.pace ?? null;
-  let place = begun?.place ?? { re: 0, im: 0 };
   let at = begun?.segment ?? 0;
   for (const [index, window] of windows.entries()) {
     const before = pace;
     let done: Leap | null = null;
-    const next = meanPlace(print, window, grid.cell);
-    if (window.from > at && before) {
-      done = leap(model, print, run.column, at, window.from, before);
-      turnLattice(run, print.start[window.from]!, complement(run.column.offset, place, next, grid.cell));
-    }
-    place = turned(next, run.column.offset, grid.cell);
+    if (window.from > at && before) done = leap(model, print, run.column, at, window.from, before);
     pace = through(run, window, sums, rows, before, done);
     at = window.to;
-    if (options.marks) marks.push({ column: copyColumn(run.column), pace, place, segment: at });
+    if (options.marks) marks.push({ column: copyColumn(run.column), pace, segment: at });
     options.onWindow?.(index + 1);
   }
   for (const row of rows) {
@@ -93,7 +81,8 @@ function through(
   done: Leap | null,
 ): Pace {
   const correct = () => {
-    if (done && before && sums.returns > 0) correctLeap(run.column, done, before, paceOf(sums, before));
+    if (done && before && sums.returns > 0)
+      correctLeap(run.print, run.column, done, before, paceOf(sums, before));
   };
   const unjudged = (from: number, to: number) => {
     if (to > from) follow(run, from, to, emptyRow(), sums);

@@ -21,10 +21,12 @@ export type Pace = {
   sinkOverGear: number;
   /** Laid on each ring by one return, were it free. */
   laidPerReturn: Float64Array;
+  /** Strand fed from return to return [m]; 0 where nothing was returned yet. */
+  fedPerReturn: number;
 };
 
 export function paceOf(sums: Sums, before: Pace | null): Pace {
-  const { time, returns } = sums;
+  const { time, returns, fed } = sums;
   return {
     heat: sums.heat.map((heat) => heat / time),
     sinkOverGear: sums.sinkOverGear / time,
@@ -33,11 +35,19 @@ export function paceOf(sums: Sums, before: Pace | null): Pace {
       returns > 0
         ? sums.laid.map((laid) => laid / returns)
         : (before?.laidPerReturn ?? new Float64Array(sums.laid.length)),
+    fedPerReturn: returns > 0 ? fed / returns : (before?.fedPerReturn ?? 0),
   };
 }
 
 /** What a leap did to the residue, so that it can be done again with a better pace. */
-export type Leap = { before: Float64Array; after: Float64Array; returns: number; worn: Float64Array };
+export type Leap = {
+  before: Float64Array;
+  after: Float64Array;
+  returns: number;
+  from: number;
+  to: number;
+  worn: Float64Array;
+};
 
 const AIR: Air = { nozzle: 0, chamber: 0, air: 0, partFan: 0 };
 
@@ -72,15 +82,20 @@ export function leap(model: Model, print: Print, column: Column, from: number, t
     ),
   );
   cover(column, before, pace.laidPerReturn, returns, worn);
-  return { before, after: column.residue.slice(), returns, worn };
+  return { before, after: column.residue.slice(), returns, from, to, worn };
 }
 
 /**
- * Once the next window shows its own pace, the leap is done again with the mean of both: the trapezoidal rule. It can be
- * corrected once more when the window knows its pace better.
+ * Once the next window shows its own pace, the leap is done again with both. Each return counts for the window whose
+ * strand from return to return is more like its own, so that a change of the print counts from where it stands; where
+ * both windows are alike, straight between them in time (the trapezoidal rule). It can be corrected once more when the
+ * window knows its pace better.
  */
-export function correctLeap(column: Column, done: Leap, before: Pace, after: Pace): void {
-  const mean = before.laidPerReturn.map((laid, ring) => (laid + after.laidPerReturn[ring]!) / 2);
+export function correctLeap(print: Print, column: Column, done: Leap, before: Pace, after: Pace): void {
+  const place = placeOf(print, done, before.fedPerReturn, after.fedPerReturn);
+  const mean = before.laidPerReturn.map(
+    (laid, ring) => (1 - place) * laid + place * after.laidPerReturn[ring]!,
+  );
   for (let ring = 0; ring < mean.length; ring++) {
     const better = residueAfter(done.before[ring]!, mean[ring]! * done.returns, done.worn[ring]!);
     const value = column.residue[ring]! + better - done.after[ring]!;
@@ -88,6 +103,28 @@ export function correctLeap(column: Column, done: Leap, before: Pace, after: Pac
     column.residue[ring] = Math.min(1, Math.max(0, value));
     if (column.residue[ring]! > 0 && ring > column.residueTop) column.residueTop = ring;
   }
+}
+
+/** Paces closer than this, as a ratio, tell nothing about which is nearer. */
+const ALIKE = 1.1;
+
+/** Mean place of the returns of a leap between the window before, 0, and the window after, 1. */
+function placeOf(print: Print, { from, to, returns }: Leap, fedBefore: number, fedAfter: number): number {
+  if (returns === 0) return 0.5;
+  const span = Math.log(fedAfter / fedBefore);
+  const alike = !(fedBefore > 0 && fedAfter > 0 && Math.abs(span) > Math.log(ALIKE));
+  const begin = print.start[from]!;
+  const time = print.start[to]! - begin;
+  let sum = 0;
+  let fedAt = print.fed[from]!;
+  for (let i = from; i < to; i++) {
+    if (print.returns[i + 1]! === print.returns[i]!) continue;
+    const fed = print.fed[i]! - fedAt;
+    fedAt = print.fed[i]!;
+    const place = alike || !(fed > 0) ? (print.start[i]! - begin) / time : Math.log(fed / fedBefore) / span;
+    sum += Math.min(1, Math.max(0, place));
+  }
+  return sum / returns;
 }
 
 function cover(

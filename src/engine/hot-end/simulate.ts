@@ -52,6 +52,8 @@ export type Sums = {
   /** Sink over gears, times time [K s]. */
   sinkOverGear: number;
   returns: number;
+  /** Strand fed while printing [m]. */
+  fed: number;
   /** Laid on each ring by all returns, were it free. */
   laid: Float64Array;
 };
@@ -62,6 +64,7 @@ export function emptySums(model: Model): Sums {
     heat: new Float64Array(model.breakBins + 1),
     sinkOverGear: 0,
     returns: 0,
+    fed: 0,
     laid: new Float64Array(model.wallBins),
   };
 }
@@ -70,6 +73,7 @@ export function clearSums(sums: Sums): void {
   sums.time = 0;
   sums.sinkOverGear = 0;
   sums.returns = 0;
+  sums.fed = 0;
   sums.heat.fill(0);
   sums.laid.fill(0);
 }
@@ -88,6 +92,8 @@ export type Run = {
   gripAt: number;
   grip: number;
   steps: number;
+  /** Turn the lattice of cells at each retraction, as windows do, see {@link turnLattice}. */
+  turns: boolean;
 };
 
 export function startRun(model: Model, print: Print, column: Column): Run {
@@ -109,6 +115,7 @@ export function startRun(model: Model, print: Print, column: Column): Run {
     gripAt: Number.NaN,
     grip: 0,
     steps: 0,
+    turns: false,
   };
 }
 
@@ -121,6 +128,7 @@ export function follow(run: Run, from: number, to: number, row: Row, sums: Sums)
     const needed = Math.ceil(time[i]! / model.grid.step - STEP_SLACK);
     const steps = Math.max(1, needed, stroke ? STROKE_STEPS : 1);
     const dt = time[i]! / steps;
+    if (run.turns && kind[i] === PRINT && i > 0 && kind[i - 1] === RETURN) turnLattice(run, i);
     const begins = kind[i] === RETURN && (i === 0 || kind[i - 1] !== RETURN);
     for (let q = 0; q < steps; q++) {
       step(run, kind[i]!, start[i]! + q * dt, dt, feed[i]! / steps, q === 0 && begins, row, sums);
@@ -128,6 +136,31 @@ export function follow(run: Run, from: number, to: number, row: Row, sums: Sums)
   }
   row.sink = run.column.sink;
   row.residue = residueLength(run.column);
+}
+
+/** The turn of a lattice is at most this share of the strand fed until the next retraction. */
+const TURN_MOST = 0.02;
+/** Golden ratio less 1: its multiples fall evenly on (0, 1), in any number. */
+const GOLDEN = 0.6180339887498949;
+
+/**
+ * The cells ride on the strand, so the top of the touching polymer sits on a lattice of one cell. What a return lays
+ * depends on where that lattice stands (by a sixth on the coarse grid, far more where little is laid), and a print in
+ * even cycles beats slowly against it: a window of 100 s may see half a beat, a whole run all of it. Where the lattice
+ * stands is a matter of the grid, not of the print: windows turn it after each return by less than half a cell, so that
+ * the next retractions begin evenly on all places. By then the front has forgotten the turn.     [hot-end-19]
+ */
+function turnLattice(run: Run, segment: number): void {
+  const { model, print, column, air } = run;
+  const { cell } = model.grid;
+  let ahead = 0;
+  for (let i = segment; i < print.count && print.kind[i] !== RETRACT; i++) ahead += print.feed[i]!;
+  const wanted = (print.returns[segment]! * GOLDEN) % 1;
+  const turn = wanted - (column.offset + ahead) / cell;
+  const feed = (turn - Math.round(turn)) * cell;
+  if (Math.abs(feed) > TURN_MOST * ahead) return;
+  airAt(model, print.start[segment]!, air);
+  moveStrand(model, column, feed, air.nozzle, gearTemperature(model, air));
 }
 
 function step(
@@ -169,6 +202,7 @@ function step(
   for (let k = 0; k < wallHeat.length; k++) sums.heat[k]! += wallHeat[k]! * dt;
   sums.sinkOverGear += (column.sink - gear) * dt;
   sums.time += dt;
+  if (kind === PRINT) sums.fed += feed;
   run.steps++;
 }
 

@@ -47,8 +47,6 @@ const YIELD_RATE = 0.17;
 const YIELD_RATE_EXPONENT = 0.04;
 /** Slower than this a solid yields as at this rate [1/s]. */
 const YIELD_RATE_LEAST = 1e-3;
-/** Exponent that joins melt and solid in amorphous polymers: the softer rules, with a rounded corner. */
-const AMORPHOUS_BLEND = 4;
 
 /** First temperature and number of whole kelvins of the tables: -50 C .. 450 C. */
 export const TABLE_FROM = 223.15;
@@ -122,7 +120,8 @@ export function mixedStress(crystallises: boolean, melt: number, solid: number, 
   // The fourth root of a sum of fourth powers, written so that neither power can overflow.
   const soft = Math.min(melt, solid);
   const share = soft / Math.max(melt, solid);
-  return soft / (1 + share ** AMORPHOUS_BLEND) ** (1 / AMORPHOUS_BLEND);
+  const square = share * share;
+  return soft / Math.sqrt(Math.sqrt(1 + square * square));
 }
 
 /**
