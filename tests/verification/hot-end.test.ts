@@ -1,9 +1,18 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { runWindows } from '../../src/engine/hot-end/assess.ts';
-import { holdChance, holdsGivenJam, weightsAfter } from '../../src/engine/hot-end/chance.ts';
+import { driversOf, holdChance, holdsGivenJam, weightsAfter } from '../../src/engine/hot-end/chance.ts';
 import { moveStrand, startColumn, strandEnthalpy } from '../../src/engine/hot-end/column.ts';
-import { crossing, ratioIsSound } from '../../src/engine/hot-end/ensemble.ts';
+import {
+  crossing,
+  finish,
+  makePlan,
+  ratioIsSound,
+  ratioOf,
+  runDraw,
+} from '../../src/engine/hot-end/ensemble.ts';
+import { GRIP_SIGMA } from '../../src/engine/hot-end/kernel-defaults.ts';
+import { drawnCase } from '../../src/engine/hot-end/kernel-draws.ts';
 import { makeModel } from '../../src/engine/hot-end/model.ts';
 import { nozzlePressure } from '../../src/engine/hot-end/nozzle.ts';
 import { COARSE, FINE, seriesAt } from '../../src/engine/hot-end/parameters.ts';
@@ -278,6 +287,65 @@ describe('chances', () => {
     expect(crossing(times, Float64Array.of(1, 0.95, 0.92), 0.9)).toBeNull();
     expect(crossing(times, Float64Array.of(0.2, 0.1, 0.1), 0.9)).toBe(0);
     expect([0.74, 0.75, 1.15, 1.16].map(ratioIsSound)).toEqual([false, true, true, false]);
+  });
+});
+
+describe('ensembles', () => {
+  const { print, job } = prepared({ ...base, print: { pattern: { ...pattern, retractMm: 1.2, hours: 10 } } });
+  const plan = makePlan(print);
+  const draws = Array.from({ length: 6 }, (_, i) => drawnCase(job, 1, i));
+
+  it('follow one more window where the chance crosses 0.9 or 0.5 within a long gap, and never rise', () => {
+    const sets = draws.map((c) => runDraw(plan, c, COARSE, true));
+    const ones = new Float64Array(plan.times.length).fill(1);
+    const answer = finish(plan, draws, sets, COARSE, ones, 1, GRIP_SIGMA);
+    const added = answer.times.filter((t) => !plan.times.includes(t));
+    expect(added.length).toBeGreaterThan(0);
+    for (const t of added) {
+      const k = answer.times.indexOf(t);
+      const [before, after] = [answer.times[k - 1]!, answer.times[k + 1]!];
+      expect(after - before).toBeGreaterThan(1200);
+      expect(Math.abs(t - (before + after) / 2)).toBeLessThan(120);
+      // What is followed half way lies between what lay on both sides of it.
+      const residues = draws.map((_, i) =>
+        answer.residue.slice(i * answer.times.length, (i + 1) * answer.times.length),
+      );
+      for (const r of residues) {
+        expect(r[k]!).toBeGreaterThan(0.97 * Math.min(r[k - 1]!, r[k + 1]!));
+        expect(r[k]!).toBeLessThan(1.03 * Math.max(r[k - 1]!, r[k + 1]!));
+      }
+    }
+    for (let k = 1; k < answer.holdsBy.length; k++)
+      expect(answer.holdsBy[k]!).toBeLessThanOrEqual(answer.holdsBy[k - 1]!);
+    expect(answer.holdsBy.at(-1)).toBeCloseTo(answer.holds, 12);
+    for (const [c, at] of [0.9, 0.5].entries()) {
+      const found = answer.crossings[c];
+      expect(found === null).toBe(answer.holds >= at);
+    }
+  }, 60_000);
+
+  it('a draw is the same whatever else is drawn, and a value that the job names is certain', () => {
+    expect(drawnCase(job, 1, 3)).toEqual(draws[3]);
+    expect(drawnCase(job, 2, 3)).not.toEqual(draws[3]);
+    const named = { ...job, hotEnd: { ...job.hotEnd, R_sink: 5 } };
+    expect(drawnCase(named, 1, 3).hotEnd.sinkResistance).toBe(5);
+    expect(drawnCase(named, 1, 3).hotEnd.leak).toBe(draws[3]!.hotEnd.leak);
+  });
+
+  it('the ratio of two grids is the median over the sets, so that one that tips over does not spoil it', () => {
+    const set = (margin: number) => ({ rows: [{ margin }] as never, marks: [] });
+    const ratio = ratioOf([0.9, 0.92, 0.94, 0.2].map(set), [1, 1, 1, 1].map(set));
+    expect(ratio[0]).toBeCloseTo(0.91, 12);
+  });
+
+  it('what drives the margin is found by rank', () => {
+    const least = Float64Array.of(1, 2, 3, 4, 5);
+    const drivers = driversOf(
+      { noise: Float64Array.of(1, 3, 2, 1, 2), lift: Float64Array.of(9, 7, 4, 2, 1) },
+      least,
+    );
+    expect(drivers[0]).toEqual({ name: 'lift', correlation: -1 });
+    expect(Math.abs(drivers[1]!.correlation)).toBeLessThan(0.5);
   });
 });
 

@@ -39,7 +39,7 @@ export function makePrint(time: Float64Array, feed: Float64Array, kind: Uint8Arr
     start[i + 1] = start[i]! + time[i]!;
     const drawn = kind[i] === PRINT ? 0 : Math.max(0, drawnBack[i]! - feed[i]!);
     drawnBack[i + 1] = drawn < NOTHING_DRAWN ? 0 : drawn;
-    // A return given in pieces is one return: only the piece that finds the strand fully drawn back counts.
+    // A return given in pieces, one after the other, is one return.
     const begins = kind[i] === RETURN && (i === 0 || kind[i - 1] !== RETURN);
     returns[i + 1] = returns[i]! + (begins ? 1 : 0);
     fed[i + 1] = fed[i]! + (kind[i] === PRINT ? feed[i]! : 0);

@@ -16,7 +16,8 @@ const STROKE_STEPS = 4;
 const STEP_SLACK = 1e-9;
 /** Pressure falls this much slower at rest than it follows the flow. */
 const REST_SLOWER = 4;
-/** Least push asked for [N]: a strand that moves freely has a large margin, not an infinite one. */
+/** Least push asked for, and given [N]: a strand that moves freely has a large margin, not an infinite one; a drive whose
+ * whole grip goes into the way to it a small one, not none, so that ratios of two grids exist. */
 const FORCE_LEAST = 0.05;
 /** Margins before this are not judged: the hot end is still settling [s]. */
 export const JUDGED_FROM = 60;
@@ -181,7 +182,10 @@ function step(
   faceWall(model, column, air, zones);
   stepPressure(run, kind, speed, feed, dt);
 
-  const available = Math.max(push(run, gear, Math.max(speed, 0)) - seriesAt(surroundings.pull, t), 0);
+  const available = Math.max(
+    push(run, gear, Math.max(speed, 0)) - seriesAt(surroundings.pull, t),
+    FORCE_LEAST,
+  );
   const stress = march(model, column, zones, Math.max(speed, 0), kind === PRINT && speed > 0, available, dt);
   if (speed > 0) judge(run, t, available, Math.max(FORCE_LEAST, stress * strandArea), row);
   if (lays) {

@@ -142,10 +142,10 @@ function rowsOf(print: Print, from: number, to: number, clock: number): RowPlan[
   const most = Math.max(1, Math.round((print.start[to]! - zero) / ROW));
   let at = from;
   for (let minute = 1; at < to; minute++) {
-    // The last minute takes what is left under half a minute more; of the whole print each minute stands for itself.
-    let next = clock < 0 && minute >= most ? to : Math.min(to, firstAfter(print, zero + minute * ROW));
+    // The last row of a window takes what is left under half a minute; minutes of the whole print stand for themselves.
+    const last = clock < 0 && minute >= most;
+    const next = last ? to : Math.min(to, firstAfter(print, zero + minute * ROW));
     if (next <= at) continue;
-    if (next > to) next = to;
     let feeds = false;
     for (let i = at; i < next && !feeds; i++) feeds = print.feed[i]! > 0;
     if (feeds) rows.push({ from: at, to: next, end: print.start[next]! });
