@@ -1,5 +1,7 @@
 /** Brent's method needs about ten steps here; a hundred halvings alone would do. */
 const STEPS_MAX = 200;
+/** In ln x: a good guess is within it, and four steps of four bring any other home. */
+const FIRST_REACH = 0.06;
 /** exp of it is still a double. */
 const LOG_MAX = 700;
 
@@ -84,7 +86,7 @@ export function findPositiveRoot(f: (x: number) => number, guess: number): numbe
   const start = Math.log(guess);
   const sign = Math.sign(at(start));
   if (sign === 0) return guess;
-  for (let reach = 0.25; reach < 1400; reach *= 2) {
+  for (let reach = FIRST_REACH; reach < 2 * LOG_MAX; reach *= 4) {
     const up = Math.min(start + reach, LOG_MAX);
     if (Math.sign(at(up)) !== sign) return Math.exp(findRoot(at, start, up));
     const down = Math.max(start - reach, -LOG_MAX);

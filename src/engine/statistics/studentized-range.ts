@@ -3,7 +3,7 @@ import { integrate } from '../numerics/gauss-legendre.ts';
 import { normalDensity } from '../numerics/normal.ts';
 import { peakIntegral } from '../numerics/peak-integral.ts';
 import { logChiDensity } from './chi-density.ts';
-import { positiveQuantile } from './distributions.ts';
+import { positiveQuantile, tCritical } from './distributions.ts';
 
 /** Beyond 8.7 standard deviations lies 3e-18 of a normal. */
 const FAR = 8.7;
@@ -73,10 +73,12 @@ export function studentizedRangeShare(q: number, k: number, df: number): number 
 export function studentizedRangeQuantile(p: number, k: number, df: number): number {
   requireGroups(k, df);
   if (!(p > 0 && p < 1)) throw new RangeError(`a quantile at ${p}: a share between 0 and 1 is needed`);
+  // Bonferroni's bound over all pairs lies within a few hundredths of the root where it is used most.
+  const tail = (1 - p) / (k * (k - 1));
   return positiveQuantile(
     p,
     (q) => studentizedRangeShare(q, k, df),
     (q) => studentizedRangeTail(q, k, df),
-    3,
+    Math.SQRT2 * tCritical(tail, df),
   );
 }
