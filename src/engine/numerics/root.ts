@@ -1,7 +1,9 @@
 /** Brent's method needs about ten steps here; a hundred halvings alone would do. */
 const STEPS_MAX = 200;
-/** In ln x: a good guess is within it, and four steps of four bring any other home. */
+/** In ln x: a good guess is within it, and a few steps, each four times the last, bring any other home. */
 const FIRST_REACH = 0.06;
+/** Of ln x: the root is then as sharp as exp leaves it. */
+const LOG_ROOM = 4e-16;
 /** exp of it is still a double. */
 const LOG_MAX = 700;
 
@@ -10,13 +12,21 @@ const LOG_MAX = 700;
  * Stops at the rounding of a double or when the bracket is within `tolerance`.
  * Source: Brent 1973, Algorithms for Minimization without Derivatives, ch. 4 (from memory).
  *
+ * @param atA, atB  f at the ends, where it is known already
  * @throws RangeError where both ends have the same sign
  */
-export function findRoot(f: (x: number) => number, a: number, b: number, tolerance = 0): number {
+export function findRoot(
+  f: (x: number) => number,
+  a: number,
+  b: number,
+  tolerance = 0,
+  atA = f(a),
+  atB = f(b),
+): number {
   let before = a;
   let best = b;
-  let atBefore = f(before);
-  let atBest = f(best);
+  let atBefore = atA;
+  let atBest = atB;
   if (atBefore === 0) return before;
   if (!(atBefore * atBest <= 0)) throw new RangeError(`no change of sign between ${a} and ${b}`);
   let other = before;
@@ -76,21 +86,23 @@ export function findRoot(f: (x: number) => number, a: number, b: number, toleran
 }
 
 /**
- * The x > 0 at which a monotone function of x changes sign, sought in ln x from a guess outwards, so that roots of any
- * size come out to the same relative precision.
+ * The x > 0 at which an increasing function of x changes sign, sought in ln x from a guess outwards, so that roots of
+ * any size come out to the same relative precision.
  *
- * @throws RangeError when no change of sign lies between e^-700 and e^700
+ * @throws RangeError when there is no change of sign between e^-700 and e^700
  */
 export function findPositiveRoot(f: (x: number) => number, guess: number): number {
   const at = (v: number) => f(Math.exp(v));
-  const start = Math.log(guess);
-  const sign = Math.sign(at(start));
-  if (sign === 0) return guess;
-  for (let reach = FIRST_REACH; reach < 2 * LOG_MAX; reach *= 4) {
-    const up = Math.min(start + reach, LOG_MAX);
-    if (Math.sign(at(up)) !== sign) return Math.exp(findRoot(at, start, up));
-    const down = Math.max(start - reach, -LOG_MAX);
-    if (Math.sign(at(down)) !== sign) return Math.exp(findRoot(at, down, start));
+  let inner = Math.log(guess);
+  let atInner = at(inner);
+  if (atInner === 0) return guess;
+  const way = -Math.sign(atInner);
+  for (let reach = FIRST_REACH; Math.abs(inner) < LOG_MAX; reach *= 4) {
+    const outer = Math.max(-LOG_MAX, Math.min(LOG_MAX, inner + way * reach));
+    const atOuter = at(outer);
+    if (atInner * atOuter <= 0) return Math.exp(findRoot(at, inner, outer, LOG_ROOM, atInner, atOuter));
+    inner = outer;
+    atInner = atOuter;
   }
   throw new RangeError(`no change of sign for any positive number around ${guess}`);
 }
