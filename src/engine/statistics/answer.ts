@@ -103,10 +103,7 @@ export function answer(rows: readonly Row[], question: Question): Answer {
     lo,
     hi,
     sentence: `${pair[0]} is ${shown[0]} of ${pair[1]} (${100 * conf} % interval ${shown[1]} to ${shown[2]}): ${says}${only}.`,
-    more:
-      verdict === 'open' || (different && !beyond && lo <= upper && hi >= lower)
-        ? moreNeeded(evidence, question)
-        : null,
+    more: verdict === 'open' || (different && !beyond) ? moreNeeded(evidence, question) : null,
   };
 }
 

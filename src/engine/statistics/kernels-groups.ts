@@ -70,7 +70,7 @@ export const groupKernels: Kernel[] = [
   kernel({
     name: 'statistics.weibullSmall',
     what: 'How far the Weibull shape of a few values can be trusted: bias and interval factors by seeded simulation',
-    inputs: z.strictObject({ n: z.array(z.int().min(2).max(1000)).min(1), conf: conf.default(0.9) }),
+    inputs: z.strictObject({ n: z.array(z.int().min(3).max(1000)).min(1), conf: conf.default(0.9) }),
     outputs: z.strictObject({ unbias: list, q_lo: list, q_hi: list }),
     run(given) {
       const found = given.n.map((n) => weibullSmall(n, given.conf));

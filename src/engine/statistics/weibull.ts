@@ -58,7 +58,7 @@ export type WeibullSmall = Readonly<{
 
 /**
  * How the fitted shape of a few values scatters about the true one: the ratio of both has a distribution of its own,
- * free of shape and scale, found by seeded simulation.                                                    [statistics-10]
+ * free of shape and scale, found by seeded simulation. From n = 3 on: with two values the mean ratio is infinite. [statistics-10]
  * Source: Thoman, Bain and Antle 1969, Technometrics 11, 445 (the pivot); Ross 1994 (1/(1 + 1.37/(n - 1.92))), from memory.
  */
 export function weibullSmall(n: number, conf: number): WeibullSmall {
