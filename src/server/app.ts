@@ -163,7 +163,7 @@ export function makeApp(
       request: { params: idParam },
       responses: { 200: json(views.inputs, 'every input with its spread and source'), ...refusals },
     }),
-    (c) => c.json(desk.inputs(c.req.valid('param').id), 200),
+    async (c) => c.json(await desk.inputs(c.req.valid('param').id), 200),
   );
   app.openapi(
     createRoute({

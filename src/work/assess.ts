@@ -76,7 +76,8 @@ export async function assess(
       shares[index] = share;
       onProgress(shares.reduce((a, b) => a + b, 0) / pieces.length);
     };
-    const parts = await Promise.all(
+    // All have ended before one that failed is told: whoever hears of it finds the threads free.
+    const parts = await allOf(
       pieces.map(async (piece, index) => {
         const part = await pool.run(
           {
@@ -99,4 +100,10 @@ export async function assess(
     );
     return join(parts);
   });
+}
+
+/** Like `Promise.all`, after every one has ended; the first in order that failed is thrown. */
+async function allOf<T>(promises: readonly Promise<T>[]): Promise<T[]> {
+  await Promise.allSettled(promises);
+  return Promise.all(promises);
 }

@@ -30,7 +30,13 @@ type PlanWires = Readonly<{
   onChain(view: ChainView, share: number, doing: string): void;
 }>;
 
-type OnDesk = { id: string; opened: OpenedCampaign; planned: Planned | null };
+type OnDesk = {
+  id: string;
+  opened: OpenedCampaign;
+  planned: Planned | null;
+  /** Settles when the plan as it stands that is being computed has its first figures, or has failed. */
+  running?: Promise<unknown>;
+};
 
 /** The campaigns that are open, and what a page may ask about them. Everything it keeps, it keeps in files. */
 export class Desk {
@@ -136,14 +142,21 @@ export class Desk {
       const { opened } = campaign;
       const { planned } = campaign;
       if (changes.length === 0) {
+        let figuresThere: () => void = () => {};
+        const firstFigures = new Promise<void>((done) => {
+          figuresThere = done;
+        });
         const onJudged = (plan: Planned) => {
           if (campaign.opened === opened) campaign.planned = plan;
+          figuresThere();
         };
-        const plan = await planCampaign(
+        const running = planCampaign(
           opened,
           { ...rest, changes },
           { ...shared, onChain: wires.onChain, onJudged },
         );
+        campaign.running = Promise.race([running, firstFigures]);
+        const plan = await running;
         onJudged(plan);
         return plan;
       }
@@ -160,7 +173,9 @@ export class Desk {
   }
 
   /** @throws InputFault where no plan was computed yet */
-  inputs(id: string): InputsView {
+  async inputs(id: string): Promise<InputsView> {
+    // A page may ask while the chain is still computed: its inputs come with it.
+    if (!this.#get(id).planned) await this.#get(id).running?.catch(() => undefined);
     const { planned } = this.#get(id);
     if (!planned?.judged)
       throw new InputFault([

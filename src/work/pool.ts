@@ -29,6 +29,11 @@ export class Pool {
       idleTimeout: 30_000,
       concurrentTasksPerWorker: 1,
     });
+    // An answer that comes after its thread was ended has nobody to go to, and is no reason to end the program.
+    this.#threads.on('error', (error: Error) => {
+      if (this.#closed || error.message.startsWith('Unexpected message from Worker')) return;
+      process.stderr.write(`bonedry: a fault of ours in a thread: ${error.stack ?? error.message}\n`);
+    });
   }
 
   /**

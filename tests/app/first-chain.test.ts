@@ -98,7 +98,7 @@ describe('a newcomer', () => {
     await page.locator('[data-row="print"] button').click();
     await expect.poll(() => page.locator('.sheet-map .part.bar').count()).toBe(3);
     await page.getByRole('link', { name: 'Inputs' }).first().click();
-    await page.locator('[data-row="input"]').first().waitFor({ timeout: 10_000 });
+    await page.locator('[data-row="input"]').first().waitFor({ timeout: 60_000 });
     const folded = await page.locator('[data-row="input"]').count();
     await page.getByRole('button', { name: /^Show all/ }).click();
     expect(await page.locator('[data-row="input"]').count()).toBeGreaterThan(folded);

@@ -17,4 +17,37 @@ export const BLUNT: Readonly<Record<string, Readonly<{ keys: string; why: string
   'trade-warm-pass': { keys: 'passes', why: 'a trade fact: the band 0.75 to 1' },
   'trade-box': { keys: 'share', why: 'a trade fact: the band 0.9 to 1' },
   'trade-bed': { keys: 'share', why: 'a trade fact: the band 0.4 to 0.9 is all that can be claimed' },
+  'he-window-value': {
+    keys: 'marginMin, residueMm',
+    why: 'the error that the window scheme is allowed is wider than a tenth',
+  },
+  'he-wet-210-10': { keys: 'frontLast10Mm', why: 'a front measured within the tolerance of a cell' },
+  'plug-unloaded': { keys: 'chanceStops', why: 'a chance near nought' },
+  'export-p6-slip-grips-only': {
+    keys: 'per_bar',
+    why: 'strain without an extensometer is nominal: its tolerance of 0.0035 is wider than a tenth of it',
+  },
+  'export-p7-toe-extensometer-off': {
+    keys: 'per_bar',
+    why: 'strain after the extensometer came off is nominal: its tolerance of 0.0035 is wider than a tenth of it',
+  },
+  allocation: {
+    keys: 'worst_r2',
+    why: 'the tolerance that the check itself gives is wider than a tenth of this value',
+  },
+  'games-howell': {
+    keys: 'pairs',
+    why: 'the tolerance that the check itself gives is wider than a tenth of small p values',
+  },
+  'rounds-blocks': {
+    keys: 'pairs',
+    why: 'the tolerance that the check itself gives is wider than a tenth of small p values',
+  },
+  'why-spread': { keys: 'family_10_90', why: 'ends of a wide spread' },
+  'tell-after-2h10': { keys: 'gain', why: 'a small gain within the tolerance of the draws' },
+  'why-2h10-dry': { keys: 'chance, family', why: 'chances of causes that are near nought' },
+  'why-wet': { keys: 'chance, family', why: 'chances of causes that are near nought' },
+  'why-cold-plug': { keys: 'chance, family', why: 'chances of causes that are near nought' },
+  'why-fibre': { keys: 'chance, family', why: 'chances of causes that are near nought' },
+  'why-snap': { keys: 'chance, family', why: 'chances of causes that are near nought' },
 };

@@ -32,22 +32,34 @@ function toleranceOf(check: CheckFile, key: string): Tolerance {
 export function differences(check: CheckFile, result: Record<string, unknown>): string[] {
   return Object.entries(check.expected).flatMap(([key, wanted]) =>
     key in result
-      ? compare(wanted, result[key], toleranceOf(check, key), key)
+      ? compare(wanted, result[key], toleranceOf(check, key), key, check.tolerance)
       : [`${key} is missing from the result`],
   );
 }
 
-function compare(wanted: unknown, got: unknown, tolerance: Tolerance, at: string): string[] {
+function compare(wanted: unknown, got: unknown, tolerance: Tolerance, at: string, all: unknown): string[] {
   if (Array.isArray(wanted)) {
+    if (tolerance === 'contains')
+      return wanted
+        .filter((value) => !(Array.isArray(got) && got.includes(value)))
+        .map((value) => `${at} does not contain ${JSON.stringify(value)}`);
     if (!Array.isArray(got) || got.length !== wanted.length)
       return [`${at}: ${wanted.length} values expected, got ${JSON.stringify(got)?.slice(0, 200)}`];
-    return wanted.flatMap((value, k) => compare(value, got[k], tolerance, `${at}[${k}]`));
+    return wanted.flatMap((value, k) => compare(value, got[k], tolerance, `${at}[${k}]`, all));
   }
   if (wanted !== null && typeof wanted === 'object') {
     const record = (got ?? {}) as Record<string, unknown>;
-    const own = typeof tolerance === 'object' ? (tolerance as Record<string, Tolerance>) : undefined;
+    // A tolerance may name a key at any depth.
+    const deep = typeof all === 'object' ? (all as Record<string, Tolerance>) : {};
+    const own = typeof tolerance === 'object' ? (tolerance as Record<string, Tolerance>) : {};
     return Object.entries(wanted).flatMap(([key, value]) =>
-      compare(value, record[key], own?.[key] ?? tolerance, `${at}.${key}`),
+      compare(
+        value,
+        record[key],
+        own[key] ?? (OWN_WORDS.has(key) ? undefined : deep[key]) ?? tolerance,
+        `${at}.${key}`,
+        all,
+      ),
     );
   }
   if (tolerance === 'contains')

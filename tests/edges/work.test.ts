@@ -165,6 +165,19 @@ describe('told to stop', () => {
     expect(await pool.run({ endless: false } as never)).toBe(7);
   });
 
+  it('by the end of the pool, answers on their way are dropped without a word', async () => {
+    put(room, 'quick.mjs', `export default ({ task }) => ({ state: 'done', value: task.number });`);
+    for (let round = 0; round < 20; round++) {
+      const pool = new Pool(2, join(room, 'quick.mjs'));
+      const tasks = Array.from({ length: 40 }, (_, number) => pool.run({ number } as never));
+      const ends = Promise.allSettled(tasks);
+      await tasks[round % 10];
+      await pool.close();
+      for (const end of await ends)
+        if (end.status === 'rejected') expect(end.reason).toBeInstanceOf(Cancelled);
+    }
+  });
+
   it('by the end of the pool, what runs is cancelled and nothing begins any more', async () => {
     const pool = poolOf(1);
     const closed: Promise<void>[] = [];
