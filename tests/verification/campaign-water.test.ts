@@ -261,4 +261,24 @@ spool: { net: "750 g", body: plastic, dry at most: "100 C", since opened: [{ in:
       expect(join(parts)).toEqual(whole[link.name]);
     }
   });
+
+  it('a bed that prints feeds nothing: refused in a sentence', () => {
+    const onBed = text.replace('heated-box-with-desiccant', 'bed-under-card-cover');
+    expect(() => assessed(jobOf(onBed, prints), 2)).toThrow(
+      /^The strand cannot be fed from a bed that prints.*\.$/,
+    );
+  });
+
+  it('a box above 70 C counts as 70 C while nobody has said what strand and spool stand', () => {
+    const at = (heat: string) =>
+      assessed(
+        jobOf(
+          text.replace('-with-desiccant', `, at: "${heat}"`).replace(', dry at most: "100 C"', ''),
+          prints,
+        ),
+        4,
+      )['Stay dry']!.checks[0]!.values;
+    expect([...at('90 C')]).toEqual([...at('70 C')]);
+    expect([...at('60 C')]).not.toEqual([...at('70 C')]);
+  });
 });
