@@ -155,7 +155,8 @@ export class Desk {
           { ...rest, changes },
           { ...shared, onChain: wires.onChain, onJudged },
         );
-        campaign.running = Promise.race([running, firstFigures]);
+        // Whoever waits asks only whether it has come so far; why it did not is told to whoever began it.
+        campaign.running = Promise.race([running, firstFigures]).catch(() => undefined);
         const plan = await running;
         onJudged(plan);
         return plan;
@@ -175,7 +176,7 @@ export class Desk {
   /** @throws InputFault where no plan was computed yet */
   async inputs(id: string): Promise<InputsView> {
     // A page may ask while the chain is still computed: its inputs come with it.
-    if (!this.#get(id).planned) await this.#get(id).running?.catch(() => undefined);
+    if (!this.#get(id).planned) await this.#get(id).running;
     const { planned } = this.#get(id);
     if (!planned?.judged)
       throw new InputFault([
