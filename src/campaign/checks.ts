@@ -1,4 +1,4 @@
-import { nearest } from '../cards/nearest.ts';
+import { editDistance, nearest } from '../cards/nearest.ts';
 import { parseUncertain } from '../cards/spread.ts';
 import type { Opened, Path } from '../cards/yaml-text.ts';
 import type { Problem } from '../problem.ts';
@@ -23,7 +23,8 @@ export function crossProblems(raw: Readonly<Record<string, unknown>>, opened: Op
   checkPlates(plates, complain);
   checkKit(map(raw['kit']), complain);
   checkPath(map(map(raw['kit'])['box']), complain);
-  checkBoxHeat(raw, complain);
+  checkHeat(raw, complain);
+  checkDrying(raw, complain);
   checkSpoolWeight(raw, complain);
   checkPeople(map(raw['people']), complain);
   checkEvents(raw, plates, complain);
@@ -224,20 +225,65 @@ function saidValue(text: unknown, unit: string): number | null {
   return parsed.ok ? parsed.value.value : null;
 }
 
-function checkBoxHeat(raw: Map, complain: Complain): void {
-  const box = map(map(raw['kit'])['box']);
+/** No box and no dryer is set hotter than strand and spool stand, where somebody has said what that is. */
+function checkHeat(raw: Map, complain: Complain): void {
   const limit = map(raw['spool'])['dry at most'] ?? map(raw['spool'])['limit of heat'];
   const most = saidValue(limit, 'C');
-  for (const key of ['at', 'temperature']) {
-    const set = saidValue(box[key], 'C');
-    if (set !== null && most !== null && set > most)
-      complain(
-        'too-hot',
-        ['kit', 'box', key],
-        `The box stands at "${String(box[key])}", and strand and spool stand "${String(limit)}" at most.`,
-        `"${String(limit)}" or less`,
-      );
-  }
+  if (most === null) return;
+  for (const place of ['box', 'dryer'])
+    for (const key of ['at', 'temperature']) {
+      const said = map(map(raw['kit'])[place])[key];
+      const set = saidValue(said, 'C');
+      if (set !== null && set > most)
+        complain(
+          'too-hot',
+          ['kit', place, key],
+          `The ${place} ${place === 'box' ? 'stands' : 'is set'} at "${String(said)}", and strand and spool stand "${String(limit)}" at most.`,
+          `"${String(limit)}" or less`,
+        );
+    }
+}
+
+/** Words that begin a drying; a weighing belongs to the drying begun before it. */
+export const STARTED_DRYING = 'started drying';
+/** So many letters off, it was meant and mistyped. */
+const MISTYPED = 5;
+
+/** Weighings need their drying, and only one drying is followed; what would be passed over is told. */
+function checkDrying(raw: Map, complain: Complain): void {
+  const events = items(raw['events']).filter(
+    ({ map: event }) => event['taken back'] !== true && event['taken back'] !== 'yes',
+  );
+  const did = (word: (text: string) => boolean) =>
+    events.filter(({ map: event }) => typeof event['did'] === 'string' && word(event['did']));
+  const starts = did((text) => text === STARTED_DRYING);
+  const expected = `"did: ${STARTED_DRYING}"`;
+  for (const { index, map: event } of did(
+    (text) => text !== STARTED_DRYING && editDistance(text.toLowerCase(), STARTED_DRYING) <= MISTYPED,
+  ))
+    complain(
+      'wrong-value',
+      ['events', index, 'did'],
+      `"${String(event['did'])}" begins no drying.`,
+      expected,
+    );
+  const weighed = events.filter(({ map: event }) => event['weighed'] !== undefined);
+  if (starts.length === 0 && weighed[0])
+    complain(
+      'missing',
+      ['events', weighed[0].index],
+      weighed.length === 1
+        ? 'This weighing belongs to no drying.'
+        : `These ${weighed.length} weighings belong to no drying.`,
+      `an event ${expected} before`,
+    );
+  if (starts.length > 1)
+    complain(
+      'wrong-value',
+      ['events', starts[1]!.index, 'did'],
+      'A second drying is booked, and only the one before the first print can be followed.',
+      'one drying; take the other back with "taken back: yes"',
+    );
 }
 
 function checkSpoolWeight(raw: Map, complain: Complain): void {

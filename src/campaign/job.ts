@@ -1,7 +1,7 @@
 import { type CardSet, cardOf, entriesOf } from '../cards/find.ts';
 import { KINDS } from '../cards/kinds.ts';
 import type { Clamps, Drying, Entry, Event, Job, Kit, Plate, Settings, Stay } from '../job.ts';
-import { barId } from './checks.ts';
+import { barId, STARTED_DRYING } from './checks.ts';
 import { type Chosen, chooseCards, fedFromDryer, hasDesiccant, type Said } from './chosen.ts';
 import { hoursOfCard, lawOf, makeEntries, type PathSaid, pathOf, plainEntry } from './entries.ts';
 import type { Campaign } from './read.ts';
@@ -14,9 +14,6 @@ const WANTED_COUNTS = 0.5;
 const USUAL_POWER = 0.8;
 /** The habit of the trade, marked assumed; the link Dry says whether it is enough. */
 const ASSUMED_DRYING = 8 * 3600;
-
-/** Booked words that begin a drying: weighings after it belong to it. */
-const STARTED_DRYING = 'started drying';
 
 /**
  * A campaign and its cards as the job that links read: SI, kelvin, frozen, plain data.

@@ -71,8 +71,15 @@ export function unknownKey(key: string, known: readonly string[]): Problem {
   return {
     code: 'unknown-key',
     message: `"${key}" is not a key known here.`,
-    expected: near === null ? `one of ${known.join(', ')}` : `"${near}"`,
+    expected: near === null ? `one of ${someOf(known)}` : `"${near}"`,
   };
+}
+
+/** A list that a sentence can hold; the rest stands on the page of the campaign file and on the cards. */
+function someOf(words: readonly string[]): string {
+  const most = 16;
+  if (words.length <= most) return words.join(', ');
+  return `${words.slice(0, most).join(', ')} and ${words.length - most} more (docs/campaign-file.md)`;
 }
 
 /** Keys that the map at a path may have. */

@@ -2,8 +2,12 @@ import { ascii } from '../units.ts';
 import { WIDTH, wrapped } from './text.ts';
 import type { ChainView, LinkView } from './views.ts';
 
+/** Marks round what is bold, until the words are plain ASCII: style must not be cleaned away with them. */
+const [BOLD, PLAIN] = ['\u0001', '\u0002'];
+const bold = (text: string) => `${BOLD}${text}${PLAIN}`;
+
 /** The chain for a terminal: the same words as the page, in plain ASCII, 80 columns where it can. */
-export function chainText(chain: ChainView, bold: (text: string) => string = (text) => text): string {
+export function chainText(chain: ChainView, style: (text: string) => string = (text) => text): string {
   const lines: string[] = [];
   const head = `${chain.headline}.`;
   const tail = `${chain.draws} draws, seed ${chain.seed}`;
@@ -11,7 +15,7 @@ export function chainText(chain: ChainView, bold: (text: string) => string = (te
   if (chain.invented) lines.push('Example, invented.');
   if (chain.scope) lines.push(...wrapped(chain.scope));
   lines.push('', '             off   counts       fails|holds');
-  for (const link of chain.links) lines.push(...linkLines(link, bold));
+  for (const link of chain.links) lines.push(...linkLines(link));
   lines.push('');
   if (chain.sentence) lines.push(...wrapped(chain.sentence));
   for (const link of chain.links.filter((one) => one.weakest)) lines.push(...waysLines(link));
@@ -31,10 +35,15 @@ export function chainText(chain: ChainView, bold: (text: string) => string = (te
   }
   if (chain.problems.length > 0)
     lines.push('', ...chain.problems.flatMap((problem) => wrapped(problem.sentence)));
-  return `${ascii(lines.join('\n'))}\n`;
+  const [first = '', ...styled] = lines.join('\n').split(BOLD);
+  const rest = styled.map((piece) => {
+    const [strong = '', after = ''] = piece.split(PLAIN);
+    return style(ascii(strong)) + ascii(after);
+  });
+  return `${ascii(first)}${rest.join('')}\n`;
 }
 
-function linkLines(link: LinkView, bold: (text: string) => string): string[] {
+function linkLines(link: LinkView): string[] {
   const name = link.name.padEnd(9);
   if (link.state === 'failed') return [`${name} ${link.failure ?? ''}`];
   if (!link.ruling) return [`${name} ${link.state}`];

@@ -4,15 +4,7 @@ import { weightedQuantile } from '../engine/numerics/weighted-quantile.ts';
 import type { JudgedChain, JudgedCheck, JudgedLink } from '../engine/plan/chain.ts';
 import { wholeRuns } from '../engine/plan/verdict.ts';
 import type { Entry, Job } from '../job.ts';
-import {
-  fromSi,
-  runsOfTwenty,
-  showNumber,
-  showRange,
-  showShare,
-  showShareChange,
-  showUnit,
-} from '../units.ts';
+import { fromSi, showNumber, showRange, showShare, showShareChange, showUnit } from '../units.ts';
 import { listed, neckWidth, QUESTIONS } from './link-words.ts';
 import { makeStrip, spreadOf } from './strip.ts';
 import type {
@@ -100,23 +92,20 @@ export function headline({ judged, state, trying }: ChainSoFar): string {
   if (!judged || judged.order.length === 0)
     return state === 'failed' ? 'This plan could not be computed' : 'Computing the chain';
   const start = trying.length > 0 ? 'With this change' : 'As planned';
-  return `${start}, ${runsOfTwenty(judged.comesOff)} runs in 20 come off the machine; ${runsOfTwenty(judged.counts)} in 20 count`;
+  const { comeOff, counts } = runsView(judged);
+  return `${start}, ${comeOff} ${comeOff === 1 ? 'run' : 'runs'} in 20 ${comeOff === 1 ? 'comes' : 'come'} off the machine; ${counts} in 20 ${counts === 1 ? 'counts' : 'count'}`;
 }
 
 function sentenceUnder({ judged, job, ways }: ChainSoFar): string {
   if (!judged?.weakest) return '';
   const weakest = judged.links[judged.weakest]!;
   if (judged.comesOff >= job.want.comesOff && judged.counts >= job.want.counts)
-    return 'Both wanted chances are reached by the links computed so far.';
-  const best =
-    (ways[judged.weakest] ?? []).find((way) => reaches(way.judged, job)) ?? bestOf(ways[judged.weakest]);
+    return 'The links computed so far reach both wanted chances; nothing is said of the others.';
+  const best = worthwhile(ways[judged.weakest] ?? [], judged, job, judged.weakest)[0];
   const spoils = `${weakest.name} spoils most.`;
   if (!best) return spoils;
-  return `${spoils} ${best.words}, and ${runsOfTwenty(best.judged.comesOff)} in 20 come off, ${runsOfTwenty(best.judged.counts)} in 20 count.`;
-}
-
-function bestOf(ways: readonly TriedWay[] | undefined): TriedWay | undefined {
-  return ways?.length ? ways.reduce((a, b) => (b.judged.counts > a.judged.counts ? b : a)) : undefined;
+  const { comeOff, counts } = runsView(best.judged);
+  return `${spoils} ${best.words}, and ${comeOff} in 20 come off, ${counts} in 20 count.`;
 }
 
 function reaches(judged: JudgedChain, job: Job): boolean {
@@ -336,10 +325,27 @@ const MEASURES: Readonly<Record<string, string>> = {
   'strand.fibre share': "Read it from the maker's data sheet.",
 };
 
+/**
+ * Ways that help their link, those that reach the wanted chances first, the least effort first among them; where none
+ * does, the one that helps most stands first.
+ */
+function worthwhile(
+  ways: readonly TriedWay[],
+  now: JudgedChain,
+  job: Job,
+  name: LinkName,
+): readonly TriedWay[] {
+  const together = (judged: JudgedChain) => judged.links[name]!.together;
+  const helping = ways.filter((way) => together(way.judged) > together(now) + POINT);
+  const byEffort = [...helping].sort((a, b) => a.minutes - b.minutes);
+  const mending = byEffort.filter((way) => reaches(way.judged, job));
+  if (mending.length > 0) return [...mending, ...byEffort.filter((way) => !mending.includes(way))];
+  return byEffort.sort((a, b) => b.judged.counts - a.judged.counts || a.minutes - b.minutes);
+}
+
 function offered(ways: readonly TriedWay[], now: JudgedChain, job: Job, name: LinkName): WayView[] {
-  const before = now.links[name]!;
-  const views = ways
-    .filter((way) => way.judged.links[name]!.together > before.together + POINT)
+  return worthwhile(ways, now, job, name)
+    .slice(0, WAYS_MAX)
     .map((way) => ({
       id: way.id,
       words: way.words,
@@ -348,9 +354,7 @@ function offered(ways: readonly TriedWay[], now: JudgedChain, job: Job, name: Li
       minutes: way.minutes,
       changes: way.changes.map((change) => ({ ...change })),
       mends: reaches(way.judged, job),
-    }))
-    .sort((a, b) => Number(b.mends) - Number(a.mends) || a.minutes - b.minutes);
-  return views.slice(0, WAYS_MAX);
+    }));
 }
 
 function effectOf(way: TriedWay, now: JudgedChain, name: LinkName): string {

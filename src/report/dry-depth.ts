@@ -1,4 +1,4 @@
-import { CARRIED_ON, dryingCap, flipsUntil } from '../engine/links/dry.ts';
+import { CARRIED_ON, dryingCap, flipsUntil, longestWatch } from '../engine/links/dry.ts';
 import { lostAt, weightsOfWeighings } from '../engine/links/dry-weights.ts';
 import type { Assessment } from '../engine/links/link.ts';
 import type { HeatCap } from '../engine/moisture/advice.ts';
@@ -174,6 +174,12 @@ function cautionsOf(job: Job): DryDepth['cautions'] {
       hazard: `Computed at ${at}, not at the ${showQuantity(set, 'C', 3)} ${whose}.`,
       words: CAP_WORDS[cap.ruledBy],
     });
+  const watch = longestWatch(job);
+  if (job.drying.time > watch)
+    cautions.push({
+      hazard: `${showSpan(job.drying.time)} on the bed do not fit into your hours.`,
+      words: `You are there ${showSpan(watch)} on end at most, and a cover on a hot bed is not left alone. Dry it shorter, or in an oven or dryer whose manual allows it.`,
+    });
   if (job.entries['dryer.heated by']?.value === 'bed') {
     cautions.push({
       hazard: `Bed ${at}. It burns through thin gloves.`,
@@ -203,7 +209,7 @@ const CAP_WORDS: Readonly<Record<HeatCap['ruledBy'], string>> = {
 
 /** What the model leaves out: said on the screen that shows its numbers. */
 const WEAK: string[] = [
-  'How fast water moves at 70 to 90 °C rests on processing practice, not on a table: half as fast again or slower turns 8 h into 7.1 or 9.4 h.',
+  'How fast water moves at 70 to 90 °C rests on processing practice, not on a table: half as fast again, or slower by that, moves the hours needed by 10 to 20 %.',
   'No measured drying of a spool has been compared with this model. Your first one, with weighings, outranks every number here.',
   'How much covers leak, how well the flange touches the bed and how open the winding is are guesses; weighings narrow them only partly.',
   'Left out: air streaming through the winding, hysteresis, change of the crystals.',

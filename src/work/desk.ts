@@ -121,6 +121,16 @@ export class Desk {
   /** Writes changes into the campaign file; all else in it stays. @throws InputFault and nothing is written */
   keep(id: string, changes: readonly Change[]): CampaignSummary {
     const campaign = this.#get(id);
+    const past = changes.find(({ path }) => /^kit\.dryer\.(card|at|temperature)$/.test(path));
+    if (past && jobIn(campaign.opened).drying.weighings.length > 0)
+      throw new InputFault([
+        {
+          code: 'past',
+          message: 'This drying was weighed: what it was set to cannot be changed afterwards.',
+          where: { path: past.path },
+          expected: 'the drying as it was; take its weighings back first where they were wrong',
+        },
+      ]);
     const kept = withChanges(campaign.opened, changes);
     writeWhole(kept.path, kept.text);
     campaign.opened = kept;

@@ -44,6 +44,8 @@ export type Planned = Readonly<{
   plates: readonly ReadPlate[];
   found: Readonly<Partial<Record<LinkName, Assessment>>>;
   judged: JudgedChain | null;
+  /** Of the draws, after what was weighed. */
+  weights: Float64Array;
   view: ChainView;
 }>;
 
@@ -92,7 +94,9 @@ export async function planCampaign(opened: OpenedCampaign, wish: PlanWish, wires
   const links = wish.only === undefined ? LINKS : withBefore(wish.only);
   const range = { seed: wish.seed, from: 0, to: wish.draws };
   const draws = new Draws(job.entries, range);
-  let weights: Float64Array = new Float64Array(wish.draws).fill(1);
+  // What was weighed was weighed of the drying that was: a change being tried does not read it anew.
+  const weighed = wish.before?.weights ?? null;
+  let weights: Float64Array = weighed ?? new Float64Array(wish.draws).fill(1);
   const found: Partial<Record<LinkName, Assessment>> = {};
   const states = Object.fromEntries(
     LINK_NAMES.map((name): [LinkName, LinkState] => [
@@ -162,7 +166,7 @@ export async function planCampaign(opened: OpenedCampaign, wish: PlanWish, wires
           onProgress: (share) => tell(from + (SHARE_LINKS * share) / links.length, `Computing ${link.name}`),
         });
         states[link.name] = { state: 'done' };
-        if (link.name === 'Dry') weights = weightsAfter(job, found[link.name]!, weights);
+        if (link.name === 'Dry' && !weighed) weights = weightsAfter(job, found[link.name]!, weights);
       } catch (error) {
         if (error instanceof Cancelled) throw error;
         states[link.name] = { state: 'failed', sentence: failure(error) };
@@ -170,11 +174,11 @@ export async function planCampaign(opened: OpenedCampaign, wish: PlanWish, wires
       judge();
       tell(from + SHARE_LINKS / links.length, '');
     }
-    wires.onJudged?.({ job, plates, found, judged, view: chainView(soFar('computing')) });
+    wires.onJudged?.({ job, plates, found, judged, weights, view: chainView(soFar('computing')) });
     await trySteps();
     view = chainView(soFar('done'));
     onChain?.(view, 1, '');
-    return { job, plates, found, judged, view };
+    return { job, plates, found, judged, weights, view };
   } catch (error) {
     if (error instanceof Cancelled) onChain?.(chainView(soFar('stopped')), told, '');
     throw error;

@@ -194,7 +194,12 @@ const HANDS_SET = 60;
 function dryLevers(job: Job): readonly Lever[] {
   const { time, flipEvery } = job.drying;
   // A short drying has the same next whole hour for several factors.
-  const hours = new Set([1.5, 2, 3].map((factor) => Math.ceil((time * factor) / HOUR)));
+  const most = longestWatch(job);
+  const hours = new Set(
+    [1.5, 2, 3]
+      .map((factor) => Math.min(Math.ceil((time * factor) / HOUR), Math.floor(most / HOUR)))
+      .filter((next) => next * HOUR > time),
+  );
   const longer = [...hours].map(
     (next): Lever => ({
       id: 'longer',
@@ -215,6 +220,17 @@ function dryLevers(job: Job): readonly Lever[] {
         ]
       : [];
   return [...flip, ...longer, ...hotter(job), ...otherDryers(job)];
+}
+
+/**
+ * Longest drying that may be offered [s]: under a cover on a hot bed only while somebody is there, so no longer than
+ * the longest stretch of attended hours. A firm default for safety.
+ */
+export function longestWatch(job: Job): number {
+  const onBed = job.entries['dryer.heated by']?.value === 'bed';
+  const there = job.people?.there ?? [];
+  if (!onBed || there.length === 0) return Number.POSITIVE_INFINITY;
+  return Math.max(...there.map(({ from, to }) => to - from));
 }
 
 /** Ten kelvin more, never above the least of the limits that are known, and none above 70 C where one is not known. */
