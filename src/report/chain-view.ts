@@ -93,7 +93,12 @@ export function headline({ judged, state, trying }: ChainSoFar): string {
     return state === 'failed' ? 'This plan could not be computed' : 'Computing the chain';
   const start = trying.length > 0 ? 'With this change' : 'As planned';
   const { comeOff, counts } = runsView(judged);
-  return `${start}, ${comeOff} ${comeOff === 1 ? 'run' : 'runs'} in 20 ${comeOff === 1 ? 'comes' : 'come'} off the machine; ${counts} in 20 ${counts === 1 ? 'counts' : 'count'}`;
+  return `${start}, ${comeOff} ${comeOff === 1 ? 'run' : 'runs'} in 20 ${verb(comeOff, 'come')} off the machine; ${counts} in 20 ${verb(counts, 'count')}`;
+}
+
+/** One run comes, two come. */
+function verb(runs: number, many: string): string {
+  return runs === 1 ? `${many}s` : many;
 }
 
 function sentenceUnder({ judged, job, ways }: ChainSoFar): string {
@@ -101,11 +106,20 @@ function sentenceUnder({ judged, job, ways }: ChainSoFar): string {
   const weakest = judged.links[judged.weakest]!;
   if (judged.comesOff >= job.want.comesOff && judged.counts >= job.want.counts)
     return 'The links computed so far reach both wanted chances; nothing is said of the others.';
-  const best = worthwhile(ways[judged.weakest] ?? [], judged, job, judged.weakest)[0];
+  // The weakest link's own first change where it is enough; else the one of any link that makes most runs count.
+  const own = worthwhile(ways[judged.weakest] ?? [], judged, job, judged.weakest)[0];
+  const firsts = judged.order.flatMap((name) => worthwhile(ways[name] ?? [], judged, job, name).slice(0, 1));
+  const best =
+    own && reaches(own.judged, job)
+      ? own
+      : firsts.reduce<TriedWay | undefined>(
+          (most, way) => (!most || way.judged.counts > most.judged.counts ? way : most),
+          undefined,
+        );
   const spoils = `${weakest.name} spoils most.`;
   if (!best) return spoils;
   const { comeOff, counts } = runsView(best.judged);
-  return `${spoils} ${best.words}, and ${comeOff} in 20 come off, ${counts} in 20 count.`;
+  return `${spoils} ${best.words}, and ${comeOff} in 20 ${verb(comeOff, 'come')} off, ${counts} in 20 ${verb(counts, 'count')}.`;
 }
 
 function reaches(judged: JudgedChain, job: Job): boolean {

@@ -6,7 +6,7 @@ import { BOXES } from './stay-dry-depth.ts';
 /** Changes of box, tube and way in the words of the bench; null for a change of another kind. */
 export function feedWayWords(lever: Lever, job: Job): { words: string; cost: string } | null {
   const valueAt = (path: string) => lever.changes.find((change) => change.path === path)?.value;
-  const cost = lever.bought ? 'to get hold of' : showSpan(lever.hands);
+  const cost = lever.bought ? 'to buy or borrow' : showSpan(lever.hands);
   const cuts = lever.id !== 'cut off' && valueAt('kit.box.between prints') === 'cut off';
   const withCut = (words: string) =>
     cuts ? `${words}, and cut off 2 m of strand after each wait in the tube` : words;

@@ -33,7 +33,7 @@ export function wayWords(lever: Lever, job: Job): { words: string; cost: string 
       const label = DRYERS.find(([card]) => card === lever.id)?.[1] ?? lever.id;
       const at = lever.changes.find((change) => change.path === 'kit.dryer.at')?.value;
       const words = `${label.replace(', never one for food', '')}${at === undefined ? '' : `, ${showQuantity(Number(at), 'C', 3)}`}`;
-      return { words, cost: lever.bought ? 'to get hold of' : '1 min' };
+      return { words, cost: lever.bought ? 'to buy or borrow' : '1 min' };
     }
   }
 }
