@@ -50,4 +50,12 @@ export const BLUNT: Readonly<Record<string, Readonly<{ keys: string; why: string
   'why-cold-plug': { keys: 'chance, family', why: 'chances of causes that are near nought' },
   'why-fibre': { keys: 'chance, family', why: 'chances of causes that are near nought' },
   'why-snap': { keys: 'chance, family', why: 'chances of causes that are near nought' },
+  'he-trade-order': {
+    keys: 'holds',
+    why: 'trade facts as chances: each has a band, and only their order is sure',
+  },
+  'he-levers': {
+    keys: 'gain, holdsGivenJam',
+    why: 'trade facts: that a lever helps at all, and that most machines that jammed hold with it',
+  },
 };
