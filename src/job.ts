@@ -79,7 +79,7 @@ export type Group = Readonly<{ name: string; bar: string; orientation: Orientati
 export type Plate = Readonly<{
   name: string;
   print:
-    | { kind: 'gcode'; file: string; member?: string }
+    | { kind: 'gcode'; file: string; member?: string; relative?: boolean }
     | { kind: 'made'; layer: number; bead: number; flow: number; supports: boolean }
     | null;
   /** `id` for life, such as `A1`; `part` counts the parts found in the file; `group` null: nobody said yet. */

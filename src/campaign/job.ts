@@ -173,7 +173,12 @@ function plateOf(plate: NonNullable<CampaignData['plates']>[number], data: Campa
     name: plate.name,
     print:
       file !== undefined
-        ? { kind: 'gcode', file, ...(print?.member === undefined ? {} : { member: print.member }) }
+        ? {
+            kind: 'gcode',
+            file,
+            ...(print?.member === undefined ? {} : { member: print.member }),
+            ...(print?.strand === 'relative' ? { relative: true } : {}),
+          }
         : print?.layer !== undefined && print.bead !== undefined && print.flow !== undefined
           ? {
               kind: 'made',

@@ -257,7 +257,12 @@ function makeSchema(set: CardSet) {
           print: z
             .preprocess(
               (raw) => (typeof raw === 'string' ? { gcode: raw } : raw),
-              z.strictObject({ gcode: name.optional(), member: name.optional(), ...made }),
+              z.strictObject({
+                gcode: name.optional(),
+                member: name.optional(),
+                strand: oneOf(['relative'], 'a way to count the strand').optional(),
+                ...made,
+              }),
             )
             .optional(),
           bars: z.record(z.string(), bar).optional(),

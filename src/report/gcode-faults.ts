@@ -112,7 +112,8 @@ function words({ code, level, line, detail }: Fault): Words {
     case 'e-mode':
       return {
         message: 'most moves that carry E lay nothing: E looks relative, but nothing says so.',
-        expected: 'M83 before the first move, or read it as relative',
+        expected:
+          'M83 before the first move, or --relative-strand (in a campaign, "strand: relative" beside "gcode")',
       };
     case 'bead-section':
       return {

@@ -11,6 +11,7 @@ import type { Cache } from './cache.ts';
 import { gcodeCardOf } from './gcode-card.ts';
 import type { Pool, Wish } from './pool.ts';
 import { openFile, unreadable } from './source.ts';
+import type { PrintFile } from './task.ts';
 
 /** One plate of a campaign with what its file says; no print where it has none, or where the file cannot be used. */
 export type ReadPlate = Readonly<{
@@ -22,9 +23,6 @@ export type ReadPlate = Readonly<{
   problems: readonly Problem[];
 }>;
 
-/** A file of G-code: where it is, how sentences call it, and which member is meant where it is a container. */
-export type PrintFile = Readonly<{ path: string; name: string; member?: string | undefined }>;
-
 type Wires = { pool: Pool; cache: Cache } & Wish;
 
 /** Reads the files of all plates that have one; what cannot be read is a problem of that plate, not the end of all. */
@@ -35,15 +33,19 @@ export async function readPlates(job: Job, wires: Wires): Promise<ReadPlate[]> {
     job.plates.map(async (plate, k): Promise<ReadPlate> => {
       const { print } = plate;
       if (print?.kind !== 'gcode') return { plate, file: null, print: null, problems: [] };
-      const { file, member } = print;
+      const { file, member, relative } = print;
       try {
-        const summary = await readPrint({ path: resolve(job.folder, file), name: file, member }, card, {
-          ...wires,
-          onProgress: (share) => {
-            shares[k] = share;
-            wires.onProgress?.(shares.reduce((a, b) => a + b, 0) / shares.length);
+        const summary = await readPrint(
+          { path: resolve(job.folder, file), name: file, member, relative },
+          card,
+          {
+            ...wires,
+            onProgress: (share) => {
+              shares[k] = share;
+              wires.onProgress?.(shares.reduce((a, b) => a + b, 0) / shares.length);
+            },
           },
-        });
+        );
         return { plate, file, print: summary, problems: [] };
       } catch (error) {
         if (!(error instanceof InputFault)) throw error;
@@ -55,19 +57,17 @@ export async function readPlates(job: Job, wires: Wires): Promise<ReadPlate[]> {
 
 /** Reads one file in a worker; the same content with the same card is read once. @throws InputFault, Cancelled */
 export async function readPrint(
-  { path, name, member }: PrintFile,
+  file: PrintFile,
   card: GcodeCard,
   { pool, cache, signal, onProgress }: Wires,
 ): Promise<PrintSummary> {
+  const { path, name, member, relative, tookS } = file;
   refuseAtOnce(path, name, member);
   const before = statSync(path);
   const content = await contentHash(path, name, signal);
-  const key = JSON.stringify(['read', content, card, member ?? null]);
+  const key = JSON.stringify(['read', content, card, member ?? null, relative ?? false, tookS ?? null]);
   const summary = await cache.once(key, { signal, onProgress }, async (tell) => {
-    const read = await pool.run(
-      { kind: 'read', path, name, card, ...(member === undefined ? {} : { member }) },
-      { signal, onProgress: tell },
-    );
+    const read = await pool.run({ kind: 'read', ...file, card }, { signal, onProgress: tell });
     if (!isSame(before, statSync(path)))
       throw new InputFault([
         {

@@ -6,11 +6,22 @@ import type { Assessment, Earlier, LinkName } from '../engine/links/link.ts';
 import type { Job } from '../job.ts';
 import type { Problem } from '../problem.ts';
 
+/** A file of G-code: where it is, how sentences call it, and how it is to be read. */
+export type PrintFile = Readonly<{
+  path: string;
+  name: string;
+  /** Which file is meant, where it is a container. */
+  member?: string | undefined;
+  /** E counts from move to move, though the file does not say so. */
+  relative?: boolean | undefined;
+  /** A real duration of this print [s]. */
+  tookS?: number | undefined;
+}>;
+
 /** What a worker can be asked to do; all of it is plain data. */
 export type Task =
   | { kind: 'assess'; link: LinkName; job: Job; range: DrawRange; earlier: Earlier }
-  /** `name` is how sentences call the file. */
-  | { kind: 'read'; path: string; name: string; member?: string; card: GcodeCard };
+  | ({ kind: 'read'; card: GcodeCard } & PrintFile);
 export type Result<T extends Task> = T extends { kind: 'assess' } ? Assessment : PrintSummary;
 
 /** How a worker answers. Errors lose their class between threads, so outcomes are values. */

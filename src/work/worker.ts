@@ -45,8 +45,13 @@ function run(task: Task, tick: (share: number) => void): unknown {
   }
   const file = openFile(task.path, task.name);
   try {
-    const options = { ...(task.member ? { member: task.member } : {}), progress: tick };
-    return summaryOf(readGcode(file, task.card, options));
+    const { member, relative, tookS } = task;
+    const options = {
+      ...(member === undefined ? {} : { member }),
+      ...(relative ? { strandRelative: true } : {}),
+      progress: tick,
+    };
+    return summaryOf(readGcode(file, task.card, options), tookS);
   } finally {
     file.close();
   }

@@ -189,6 +189,51 @@ describe('read', () => {
     expect(JSON.parse(out)).toMatchObject({ file: FLAT, usable: true, bars: '1', against: null });
   });
 
+  it('reads relative strand where the person says that it is, in a campaign too', async () => {
+    const file = join(HOME, 'tests/data/gcode/bad-e-mode.gcode');
+    const refused = await bonedry(room, ['read', file]);
+    expect(refused.status).toBe(2);
+    expect(refused.err).toContain('--relative-strand');
+    const { status, err } = await bonedry(room, ['read', file, '--relative-strand']);
+    expect({ status, err }).toEqual({ status: 0, err: '' });
+    const plate = (more: string) =>
+      `format: 1\ncampaign: brackets\nplates: [ { name: A, print: { gcode: "${file}"${more} } } ]\n`;
+    put(room, 'relative.yaml', plate(', strand: relative'));
+    put(room, 'absolute.yaml', plate(''));
+    expect((await bonedry(room, ['plan', 'absolute.yaml', '--draws', '16', '--link', 'dry'])).status).toBe(2);
+    expect(
+      (await bonedry(room, ['plan', 'relative.yaml', '--draws', '16', '--link', 'dry'])).status,
+    ).not.toBe(2);
+  });
+
+  it('takes a real duration: the accelerations it names give that duration', async () => {
+    const seconds = async (more: string[]) => {
+      const { out } = await bonedry(room, ['read', FLAT, '--json', ...more]);
+      return (JSON.parse(out) as { time: string }).time;
+    };
+    const usual = await seconds([]);
+    const hours = (text: string) => {
+      const [, h = '0', min = '0'] = /(?:(\d+)\s*h)?\s*(?:(\d+)\s*min)?/.exec(text)!;
+      return Number(h) + Number(min) / 60;
+    };
+    const wanted = Math.round(hours(usual) * 60 * 1.15);
+    const { out } = await bonedry(room, ['read', FLAT, '--took', `${wanted} min`]);
+    const found = /acceleration printing: "([^"]+)"/.exec(out)?.[1];
+    put(
+      room,
+      'slower.yaml',
+      `format: 1\ncampaign: brackets\nkit: { printer: { acceleration printing: "${found}" } }\nplates: [ { name: A, print: { gcode: ${FLAT} } } ]\n`,
+    );
+    expect(Math.abs(hours(await seconds(['--against', 'slower.yaml'])) * 60 - wanted)).toBeLessThanOrEqual(1);
+    const wrong = await bonedry(room, ['read', FLAT, '--took', 'soon']);
+    expect(wrong).toMatchObject({ status: 2, err: expect.stringContaining('--took "soon"') });
+    const impossible = await bonedry(room, ['read', FLAT, '--took', '1 min']);
+    expect(impossible).toMatchObject({
+      status: 2,
+      err: expect.stringContaining('whatever the accelerations'),
+    });
+  });
+
   it('holds a print against its campaign: ten lines, and 0 where none is different', async () => {
     const { status, out, err } = await bonedry(room, ['read', FLAT, '--against', 'campaign.yaml']);
     expect(out.trimEnd().split('\n')).toHaveLength(10);
