@@ -11,7 +11,6 @@ import {
   parseQuantity,
   parseSize,
   placesFor,
-  runsOfTwenty,
   showClock,
   showDay,
   showNumber,
@@ -192,7 +191,6 @@ describe('a printed figure', () => {
     ]);
     expect(spaced(showShareChange(0.64, 0.999))).toBe('64 → >98 %');
     expect(() => showShare(1.2)).toThrow(RangeError);
-    expect(runsOfTwenty(0.74)).toBe(15);
   });
 
   it('is a span, a timer or a point in time', () => {

@@ -443,11 +443,6 @@ function shareFigure(share: number): string {
   return String(Math.round(share * 100));
 }
 
-/** How many of 20 runs a share is, as headlines say it. */
-export function runsOfTwenty(share: number): number {
-  return Math.round(share * 20);
-}
-
 /** Spans from this on are given in days and hours. */
 const DAYS_FROM = 72 * 3600;
 

@@ -140,17 +140,23 @@ export async function tryOut(
   return tryParts([...others, { id, words, changes }]);
 }
 
-async function tryParts(parts: Tried['parts']): Promise<readonly Fault[]> {
-  const summary = campaign.value;
-  const stands = planned.value;
-  if (!summary || !stands) return [];
+/** Stops the plan that is being tried and listens to it no more: nobody waits for its figures. */
+function leaveTry(): void {
+  const state = tried.value?.state;
+  if (state?.state === 'running') void api.stop(state.job).catch(() => undefined);
   stopTry?.();
   stopTry = null;
+}
+
+async function tryParts(parts: Tried['parts']): Promise<readonly Fault[]> {
+  const summary = campaign.value;
+  if (!summary || !planned.value) return [];
+  leaveTry();
   const changes = parts.flatMap((part) => part.changes);
   const before = tried.value;
   tried.value = { changes, parts, state: before?.state ?? null };
   try {
-    const { job } = await api.plan(summary.id, { changes: [...changes], against: stands.job });
+    const { job } = await api.plan(summary.id, { changes: [...changes] });
     stopTry = follow(job, (state) => {
       if (tried.value?.parts !== parts) return;
       tried.value = { changes, parts, state };
@@ -167,10 +173,8 @@ async function tryParts(parts: Tried['parts']): Promise<readonly Fault[]> {
 export async function putBack(id?: string): Promise<void> {
   const now = tried.value;
   if (!now) return;
-  if (now.state?.state === 'running') void api.stop(now.state.job).catch(() => undefined);
   const left = id === undefined ? [] : now.parts.filter((part) => part.id !== id);
-  stopTry?.();
-  stopTry = null;
+  leaveTry();
   if (left.length === 0) {
     tried.value = null;
     said.value = 'Put back. The plan is as it was.';

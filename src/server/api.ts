@@ -35,8 +35,8 @@ import type { ChainView, PrintView, ProblemView } from '../report/views.ts';
 
 export type Change = { path: string; value: string };
 
-/** Changes to try on the campaign as it stands; `against` is the job whose scale and dots are kept for comparison. */
-export type PlanRequest = { changes?: Change[]; draws?: number; seed?: number; against?: string };
+/** Changes to try on the campaign as it stands, which is drawn beside them. */
+export type PlanRequest = { changes?: Change[]; draws?: number; seed?: number };
 
 export type JobCreated = { job: string };
 

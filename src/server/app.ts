@@ -35,7 +35,6 @@ const planRequest = z.strictObject({
     .min(0)
     .max(2 ** 31)
     .optional(),
-  against: z.string().optional(),
 });
 const newCampaign = z.strictObject({
   files: z.array(z.string()).max(20),

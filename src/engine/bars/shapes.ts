@@ -3,11 +3,8 @@
  * Lengths in m. x runs along the bar from mid-length, the half width is measured from the bar's axis.
  */
 
-/** A dumbbell: a narrow parallel part, fillets of one or two radii, broad ends. */
-export type BarShape = Readonly<{
-  name: string;
-  /** Where the dimensions were taken from. */
-  source: string;
+/** Sizes of a dumbbell: a narrow parallel part, fillets of one or two radii, broad ends. */
+export type BarSizes = Readonly<{
   /** l3: overall. */
   length: number;
   /** l1: narrow parallel part. */
@@ -27,6 +24,9 @@ export type BarShape = Readonly<{
   /** L: between the grips. */
   gripDistance: number;
 }>;
+
+/** The bar of a standard. `source`: where its dimensions were taken from. */
+export type BarShape = BarSizes & Readonly<{ name: string; source: string }>;
 
 const iso = 'ISO 527-2, from memory: compare with your copy of the standard';
 const astm = 'ASTM D638, from memory: compare with your copy of the standard';
@@ -76,23 +76,20 @@ export function barShape(name: string): BarShape | undefined {
 /**
  * Length of the fillet along the bar [m], and how much of it the first radius takes.
  *
- *   d = (b2 - b1)/2;  one radius: xe = sqrt(2 r1 d - d^2);  two, S = r1 + r2: xe = sqrt(S^2 - (S - d)^2), xj = xe r1/S
+ *   d = (b2 - b1)/2;  one radius: xe = sqrt(2 r1 d - d^2);  two, S = r1 + r2: xe = sqrt(S^2 - (S - d)^2), xj = xe r1/S   [curves-1]
  *
  * @throws RangeError when the radii are too small to lead from b1 to b2
  */
-export function fillet(shape: BarShape): { length: number; joint: number } {
+export function fillet(shape: BarSizes): { length: number; joint: number } {
   const rise = (shape.widthBroad - shape.widthNarrow) / 2;
   const radii = shape.radius + (shape.radiusOuter ?? 0);
-  const square = 2 * radii * rise - rise * rise;
-  if (!(rise > 0 && square > 0 && rise <= radii)) {
-    throw new RangeError(`bar ${shape.name}: radii of ${radii} m do not rise by ${rise} m`);
-  }
-  const length = Math.sqrt(square);
+  if (!(rise >= 0 && rise <= radii)) throw new RangeError(`radii of ${radii} m do not rise by ${rise} m`);
+  const length = Math.sqrt(2 * radii * rise - rise * rise);
   return { length, joint: shape.radiusOuter === null ? length : (length * shape.radius) / radii };
 }
 
 /** Half the width of the bar at the distance x from mid-length [m]; 0 beyond its ends. */
-export function halfWidth(shape: BarShape, x: number): number {
+export function halfWidth(shape: BarSizes, x: number): number {
   const distance = Math.abs(x);
   if (distance > shape.length / 2) return 0;
   const { length, joint } = fillet(shape);
@@ -109,7 +106,7 @@ export function halfWidth(shape: BarShape, x: number): number {
  * Distance from mid-length at which the bar first is as wide as 2 `half` [m]: the inverse of `halfWidth`
  * within a fillet. 0 where the narrow part is as wide already; null where no part of the bar is.
  */
-export function reach(shape: BarShape, half: number): number | null {
+export function reach(shape: BarSizes, half: number): number | null {
   const narrow = shape.widthNarrow / 2;
   const broad = shape.widthBroad / 2;
   if (half <= narrow) return 0;
@@ -128,7 +125,7 @@ function underArc(radius: number, x: number): number {
 }
 
 /** Area of the bar seen from its broad face [m2], exact. */
-export function planArea(shape: BarShape): number {
+export function planArea(shape: BarSizes): number {
   const { length, joint } = fillet(shape);
   const ends = shape.length / 2 - shape.lengthNarrow / 2 - length;
   let quarter = (shape.lengthNarrow / 2) * (shape.widthNarrow / 2) + ends * (shape.widthBroad / 2);
@@ -141,16 +138,16 @@ export function planArea(shape: BarShape): number {
 }
 
 /** Length between the broad parallel parts, l2 = l1 + 2 xe [m]. */
-export function lengthBetweenBroad(shape: BarShape): number {
+export function lengthBetweenBroad(shape: BarSizes): number {
   return shape.lengthNarrow + 2 * fillet(shape).length;
 }
 
 /** Volume [m3]. */
-export function barVolume(shape: BarShape): number {
+export function barVolume(shape: BarSizes): number {
   return planArea(shape) * shape.thickness;
 }
 
 /** Section of the narrow part [m2], the one that stress is counted on. */
-export function gaugeSection(shape: BarShape): number {
+export function gaugeSection(shape: BarSizes): number {
   return shape.widthNarrow * shape.thickness;
 }

@@ -1,14 +1,7 @@
 import { z } from 'zod';
+import { type BarSizes, lengthBetweenBroad, planArea } from '../bars/shapes.ts';
 import { type Kernel, kernel, Refusal } from '../kernel.ts';
-import {
-  equivalentLength,
-  lengthBetweenBroad,
-  planArea,
-  type Specimen,
-  specimenFault,
-  specimenOf,
-  specimenTypes,
-} from './specimen.ts';
+import { equivalentLength, specimenFault, specimenOf, specimenTypes } from './specimen.ts';
 
 // mm, N, MPa at this edge; SI inside.
 export const MM = 1e-3;
@@ -16,7 +9,7 @@ export const MPA = 1e6;
 const positive = z.number().positive();
 
 /** @throws Refusal on a type that is not known */
-export function specimen(type: string): Specimen {
+export function specimen(type: string): BarSizes {
   const found = specimenOf(type);
   if (found === undefined)
     throw new Refusal(`"${type}" is no type of bar. Known are ${specimenTypes.join(', ')}.`);
@@ -57,8 +50,7 @@ const geometry = kernel({
     equivalent_length_mm: z.number(),
   }),
   run: ({ type, ...sizes }) => {
-    const bar: Record<string, number | null> =
-      type === undefined ? { radiusOuter: null } : { ...specimen(type) };
+    const bar: Record<string, unknown> = type === undefined ? { radiusOuter: null } : { ...specimen(type) };
     for (const [symbol, name] of Object.entries(SIZES)) {
       const given = sizes[symbol as keyof typeof sizes];
       if (given !== undefined) bar[name] = given === null ? null : given * MM;
@@ -66,7 +58,7 @@ const geometry = kernel({
       else if (bar[name] === undefined && symbol !== 'L0')
         throw new Refusal(`The size ${symbol} is missing: give it, or a type of bar.`);
     }
-    const whole = bar as unknown as Specimen;
+    const whole = bar as unknown as BarSizes;
     const fault = specimenFault(whole);
     if (fault !== null) throw new Refusal(fault);
     const area = planArea(whole);

@@ -1,13 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import {
-  equivalentLength,
-  halfWidth,
-  lengthBetweenBroad,
-  planArea,
-  specimenFault,
-  specimenOf,
-  specimenTypes,
-} from './specimen.ts';
+import { halfWidth, lengthBetweenBroad, planArea } from '../bars/shapes.ts';
+import { equivalentLength, specimenFault, specimenOf, specimenTypes } from './specimen.ts';
 
 // Goal: geometry of the bars. Method: closed forms against sums over thin slices, and what the standards print.
 
