@@ -69,6 +69,10 @@ export const feed: Link = {
     const strain = column();
     const marginTrace = new Float64Array(points * count).fill(Number.NaN);
     const pullTrace = new Float64Array(points * count).fill(Number.NaN);
+    // Where the margin is least at each moment: what the strand is bent by there, and what would break it.
+    const strainTrace = new Float64Array(points * count).fill(Number.NaN);
+    const breakTrace = new Float64Array(points * count).fill(Number.NaN);
+    const radiusTrace = new Float64Array(points * count);
     const figures: Record<string, Float64Array> = {
       'first place': column(),
       'first moment': column(),
@@ -90,6 +94,7 @@ export const feed: Link = {
       const outer = row('outer winding', i);
       const warmth = row('outer temperature', i);
       const radius = row('winding radius', i);
+      radiusTrace.set(radius, points * i);
       const section = 0.25 * Math.PI * diameter * diameter;
       let passed = 0;
       let starts = 0;
@@ -117,7 +122,11 @@ export const feed: Link = {
               ofPlace('temperature running')[i] = here.running;
               ofPlace('temperature after a stop')[i] = here.stopped;
             }
-            if (!(marginTrace[at]! <= here.margin)) marginTrace[at] = here.margin;
+            if (!(marginTrace[at]! <= here.margin)) {
+              marginTrace[at] = here.margin;
+              strainTrace[at] = here.strain;
+              breakTrace[at] = here.breaks;
+            }
             if (here.margin < least[i]!) {
               least[i] = here.margin;
               strain[i] = here.strain;
@@ -164,7 +173,13 @@ export const feed: Link = {
           side: 'at least',
         },
       ],
-      traces: { 'bend margin': { axis, rows: marginTrace }, pull: { axis, rows: pullTrace } },
+      traces: {
+        'bend margin': { axis, rows: marginTrace },
+        'bending strain': { axis, rows: strainTrace },
+        'strain to break': { axis, rows: breakTrace },
+        'winding radius': { axis, rows: radiusTrace },
+        pull: { axis, rows: pullTrace },
+      },
       figures,
     };
   },
