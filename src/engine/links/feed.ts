@@ -1,4 +1,4 @@
-import type { Job } from '../../job.ts';
+import type { Job, Print } from '../../job.ts';
 import type { Draws } from '../draws.ts';
 import { bendingStrain, type Sense, smallestRadius, type WindingSet } from '../feed/bend.ts';
 import { strainAtBreak, type Toughness } from '../feed/break.ts';
@@ -11,6 +11,7 @@ import { feedLevers } from './feed-levers.ts';
 import type { Assessment, Link } from './link.ts';
 import { atMiddle, polymerOf } from './spool-params.ts';
 import { unknownsOf } from './unknowns.ts';
+import { printsDone } from './weighings.ts';
 
 /**
  * Link Feed: does the strand reach the extruder without snapping, and is there enough of it?
@@ -49,7 +50,7 @@ export function senseOf(job: Job): Sense {
 
 export const feed: Link = {
   name: 'Feed',
-  sections: ['kit', 'betweenPrints', 'prints'],
+  sections: ['kit', 'betweenPrints', 'prints', 'weighings'],
   after: ['Stay dry'],
 
   reads: (job) => unknownsOf(job, ['Dry', 'Stay dry', 'Feed']),
@@ -78,7 +79,7 @@ export const feed: Link = {
       'first moment': column(),
       'first cold': column(),
       'strand needed': column(),
-      'strand left': draws.column('spool.strand left'),
+      'strand left': strandLeft(job, draws, before),
       'pull most': column(),
       'pull after a stop': column(),
       grip: draws.column('drive.grip'),
@@ -165,7 +166,8 @@ export const feed: Link = {
         {
           name: 'strand',
           answer: 'comes off',
-          margin: left.map((kg, i) => kg / needed[i]!),
+          // Nothing more is needed once all prints are done.
+          margin: left.map((kg, i) => kg / Math.max(needed[i]!, LEAST_NEEDED)),
           quantity: 'strand on the spool',
           unit: 'g',
           values: left,
@@ -186,6 +188,9 @@ export const feed: Link = {
 
   levers: feedLevers,
 };
+
+/** A gram: what counts as needed where no print is to come [kg]. */
+const LEAST_NEEDED = 0.001;
 
 /** What is kept of each place on the way, and what it starts with. */
 const PLACE_FIGURES = [
@@ -305,26 +310,40 @@ function pullOf(truth: Truth, way: Way, set: WindingSet, temperatureAt: (bend: n
   }, truth.drag);
 }
 
-/** Waits after which the end is cut off. */
-export function cutsOf(job: Job): number {
-  return job.betweenPrints === 'cut off' ? Math.max(0, job.prints.length - 1) : 0;
+/** Prints still to come: all, or those after the last reading of the scale. */
+export function printsToCome(job: Pick<Job, 'prints' | 'weighings'>): readonly Print[] {
+  return job.prints.slice(printsDone(job));
 }
 
-/** Strand of all prints, a purge at each start and what is cut off [kg]. */
+/** Waits to come after which the end is cut off. */
+export function cutsOf(job: Job): number {
+  const waits = Math.min(printsToCome(job).length, job.prints.length - 1);
+  return job.betweenPrints === 'cut off' ? Math.max(0, waits) : 0;
+}
+
+/** On the spool at its last reading [kg]; before the first print all of it. */
+function strandLeft(job: Job, draws: Draws, before: Assessment): Float64Array {
+  const taken = before.figures['strand taken']!;
+  return draws.column('spool.strand left').map((kg, i) => Math.max(0, kg - taken[i]!));
+}
+
+/** Strand of all prints to come, a purge at each start and what is cut off [kg]. */
 function strandNeeded(job: Job, truth: Truth, purge: number): number {
   const { way, diameter, density } = truth;
-  const printed = job.prints.reduce((sum, { mass }) => sum + mass, 0) * (density / truth.nominalDensity);
+  const prints = printsToCome(job);
+  const printed = prints.reduce((sum, { mass }) => sum + mass, 0) * (density / truth.nominalDensity);
   const cut = cutsOf(job) * Math.max(CUT_OFF, way.length) * density * 0.25 * Math.PI * diameter * diameter;
-  return printed + job.prints.length * purge + cut;
+  return printed + prints.length * purge + cut;
 }
 
 /** The same with the values of cards and campaign: what the limit on the screen says [kg]. */
 export function nominalNeeded(job: Job): number {
   const diameter = nominal(job, 'strand.diameter');
   const density = nominal(job, 'strand.density');
-  const printed = job.prints.reduce((sum, { mass }) => sum + mass, 0);
+  const prints = printsToCome(job);
+  const printed = prints.reduce((sum, { mass }) => sum + mass, 0);
   const cut = Math.max(CUT_OFF, nominal(job, 'path.length')) * density * 0.25 * Math.PI * diameter * diameter;
-  return printed + job.prints.length * nominal(job, 'path.purge') + cutsOf(job) * cut;
+  return printed + prints.length * nominal(job, 'path.purge') + cutsOf(job) * cut;
 }
 
 /** Strain at which cold strand of the cards breaks over all metres of the campaign: the limit on the screen. */
