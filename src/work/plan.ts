@@ -10,8 +10,10 @@ import { Cancelled, InputFault, type Problem, sentence } from '../problem.ts';
 import { type ChainSoFar, chainView, type LinkState, type TriedWay } from '../report/chain-view.ts';
 import { dryDepth } from '../report/dry-depth.ts';
 import { feedDepth } from '../report/feed-depth.ts';
+import { feedPicture } from '../report/feed-picture.ts';
 import { faultList } from '../report/gcode-faults.ts';
 import { stayDryDepth } from '../report/stay-dry-depth.ts';
+import { stayDryPicture } from '../report/stay-dry-picture.ts';
 import type { ChainView, ProblemView } from '../report/views.ts';
 import { wayWords } from '../report/way-words.ts';
 import { writeQuantity } from '../units.ts';
@@ -109,7 +111,13 @@ export async function planCampaign(opened: OpenedCampaign, wish: PlanWish, wires
   let plates: readonly ReadPlate[] = [];
   let judged: JudgedChain | null = null;
   let problems: ProblemView[] = [];
-  let depths: Pick<ChainSoFar, 'dry' | 'stayDry' | 'feed'> = { dry: null, stayDry: null, feed: null };
+  let depths: Pick<ChainSoFar, 'dry' | 'stayDry' | 'feed' | 'stayDryPicture' | 'feedPicture'> = {
+    dry: null,
+    stayDry: null,
+    feed: null,
+    stayDryPicture: null,
+    feedPicture: null,
+  };
 
   const soFar = (state: ChainSoFar['state']): ChainSoFar => ({
     job,
@@ -134,12 +142,15 @@ export async function planCampaign(opened: OpenedCampaign, wish: PlanWish, wires
   };
   const judge = () => {
     view = null;
+    judged = judgeChain(found, draws, weights, printingTime(plates), reads);
+    const { Feed, 'Stay dry': stayDry } = found;
     depths = {
       dry: found.Dry ? dryDepth(job, found.Dry, weights) : null,
-      stayDry: found['Stay dry'] ? stayDryDepth(job, found['Stay dry'], weights) : null,
-      feed: found.Feed ? feedDepth(job, found.Feed, weights) : null,
+      stayDry: stayDry ? stayDryDepth(job, stayDry, weights) : null,
+      feed: Feed ? feedDepth(job, Feed, weights) : null,
+      stayDryPicture: stayDry ? stayDryPicture(job, stayDry, weights) : null,
+      feedPicture: Feed ? feedPicture(job, Feed, judged.links.Feed!, campaign.text) : null,
     };
-    judged = judgeChain(found, draws, weights, printingTime(plates), reads);
   };
 
   try {

@@ -88,6 +88,8 @@ export function blankLink(name: LinkName, state: LinkView['state'] = 'not comput
     dry: null,
     stayDry: null,
     feed: null,
+    stayDryPicture: null,
+    feedPicture: null,
   };
 }
 
