@@ -1,4 +1,4 @@
-import { CUT_OFF, cutsOf, nominalWay, placesOfWay, senseOf } from '../engine/links/feed.ts';
+import { CUT_OFF, cutsOf, nominalWay, placesOfWay, printsToCome, senseOf } from '../engine/links/feed.ts';
 import type { Assessment } from '../engine/links/link.ts';
 import { pathText } from '../engine/links/path-text.ts';
 import { weightedQuantile } from '../engine/numerics/weighted-quantile.ts';
@@ -18,7 +18,7 @@ export function feedDepth(job: Job, found: Assessment, weights: Float64Array): F
     strand: strandWords(job, found, weights),
     pull: pullWords(found, weights),
     advice: adviceOf(job, found, weights),
-    changer: CHANGER,
+    changer: changerWords(job, found, weights),
     cautions: CAUTIONS,
     weak: WEAK,
     levers: leversOf(job),
@@ -151,7 +151,7 @@ function check(found: Assessment, name: string) {
 function strandWords(job: Job, found: Assessment, weights: Float64Array): string[] {
   const left = ninths(found.figures['strand left']!, weights, 'g').whole;
   const needed = ninths(found.figures['strand needed']!, weights, 'g').whole;
-  const starts = job.prints.length;
+  const starts = printsToCome(job).length;
   const cuts = cutsOf(job);
   const parts = [
     `${starts === 1 ? 'one print' : `${starts} prints`}`,
@@ -162,7 +162,13 @@ function strandWords(job: Job, found: Assessment, weights: Float64Array): string
         ]
       : []),
   ];
-  const sentences = [`On the spool ${left}, needed ${needed}: ${parts.join(', ')}.`];
+  const done = job.prints.length - starts;
+  const sentences =
+    starts === 0
+      ? [`On the spool ${left}; every plate has come off.`]
+      : [
+          `On the spool ${left}${done > 0 ? ` after ${done === 1 ? 'one print' : `${done} prints`}` : ''}, needed ${needed}: ${parts.join(', ')}.`,
+        ];
   if (shareOf(weights, (i) => check(found, 'strand').margin[i]! < 1) > 0.02)
     sentences.push('It can run out: weigh the spool without its empty weight, or take a fuller one.');
   return sentences;
@@ -205,13 +211,22 @@ function adviceOf(job: Job, found: Assessment, weights: Float64Array): string[] 
 const BENCH =
   'Test it: bend ten cold pieces of this strand round pegs of 60, 40, 30, 25 and 20 mm and note which broke. Wear glasses; wipe up the dust of broken ends, do not blow it.';
 
-/** Trade fact, with its reasons; the two that can be computed are those that this screen computes. */
-const CHANGER: string[] = [
-  'Keep an abrasive filled strand out of automatic spool changers. It is a rule of the trade, with three reasons.',
-  'Wear: its fibres grind gears, cutters and tubes that were made for plain strand.',
-  'Bends: a changer adds tight bends and metres of tube, each one a place where dry strand snaps.',
-  'Bare air: strand waits in open tubes between changes and takes up water there.',
-];
+/** Trade fact, with its reasons; bends and bare air are what these screens compute, wear is not computed. */
+function changerWords(job: Job, found: Assessment, weights: Float64Array): string[] {
+  const bend = check(found, 'bend');
+  const snaps = shareOf(weights, (i) => bend.margin[i]! < 1);
+  const now =
+    snaps > 0.02
+      ? `this way alone snaps in ${showShare(snaps)} of the runs`
+      : 'this way alone holds, and its figures would not';
+  const metres = showQuantity(nominalWay(job).length, 'm', 2);
+  return [
+    'Keep an abrasive filled strand out of automatic spool changers. It is a rule of the trade, with three reasons.',
+    'Wear: its fibres grind gears, cutters and tubes that were made for plain strand. Not computed.',
+    `Bends: a changer adds tight bends and metres of tube, each one a place where dry strand snaps; ${now}.`,
+    `Bare air: strand waits in open tubes between changes and takes up water there, as in the ${metres} of this tube.`,
+  ];
+}
 
 const CAUTIONS: FeedDepth['cautions'] = [
   {

@@ -95,7 +95,7 @@ export async function planCampaign(opened: OpenedCampaign, wish: PlanWish, wires
   const { pool, cache, signal, onChain } = wires;
   const links = wish.only === undefined ? LINKS : withBefore(wish.only);
   const range = { seed: wish.seed, from: 0, to: wish.draws };
-  const draws = new Draws(job.entries, range);
+  let draws = new Draws(job.entries, range);
   // What was weighed was weighed of the drying that was: a change being tried does not read it anew.
   const weighed = wish.before?.weights ?? null;
   let weights: Float64Array = weighed ?? new Float64Array(wish.draws).fill(1);
@@ -164,6 +164,7 @@ export async function planCampaign(opened: OpenedCampaign, wish: PlanWish, wires
     if (wish.soundFiles) refuseUnsound(plates);
     problems = plates.flatMap((plate) => plateProblems(job, plate));
     job = withPrints(job, plates);
+    draws = new Draws(job.entries, range);
     view = null;
     for (const [k, link] of links.entries()) {
       const from = SHARE_PRINTS + (SHARE_LINKS * k) / links.length;
@@ -177,7 +178,7 @@ export async function planCampaign(opened: OpenedCampaign, wish: PlanWish, wires
           onProgress: (share) => tell(from + (SHARE_LINKS * share) / links.length, `Computing ${link.name}`),
         });
         states[link.name] = { state: 'done' };
-        if (link.name === 'Dry' && !weighed) weights = weightsAfter(job, found[link.name]!, weights);
+        if (!weighed) weights = weightsAfter(job, found, weights);
       } catch (error) {
         if (error instanceof Cancelled) throw error;
         states[link.name] = { state: 'failed', sentence: failure(error) };
@@ -248,10 +249,14 @@ function refuseWithoutBefore(link: Link, states: Readonly<Record<LinkName, LinkS
     ]);
 }
 
-/** Weighings of the drying reweight the draws; where no draw agrees with them, nothing is learned. */
-function weightsAfter(job: Job, dry: Assessment, even: Float64Array): Float64Array {
-  const told = weightsOfWeighings(job, dry);
-  return told?.believable ? told.weights : even;
+/** Weighings reweight the draws as their links are there; where no draw agrees with them, nothing is learned. */
+function weightsAfter(
+  job: Job,
+  found: Readonly<Partial<Record<LinkName, Assessment>>>,
+  before: Float64Array,
+): Float64Array {
+  const told = found.Dry ? weightsOfWeighings(job, found.Dry, found['Stay dry']) : null;
+  return told?.believable ? told.weights : before;
 }
 
 function wayId(lever: Lever): string {

@@ -42,6 +42,36 @@ describe('plan', () => {
     for (const name of NOT_BUILT) expect(out).toMatch(new RegExp(`^${name} +not computed yet$`, 'm'));
   });
 
+  it('says of each link what it found: cautions, water at the nozzle, hours left, every bend, pull, strand, changers', async () => {
+    const box = `kit:
+  box: { card: heated-box-with-desiccant, path: [{ tube: "0.1 m" }, { bend: "60 mm x 90 deg" }, { tube: "0.6 m" }, { bend: "25 mm x 90 deg" }] }
+`;
+    put(room, 'way.yaml', campaignText().replace('kit:\n', box));
+    const { out } = await bonedry(room, ['plan', 'way.yaml', '--draws', '16']);
+    const words = out.replace(/\s+/g, ' ');
+    const order = [
+      ' Dry: ',
+      'The scale should show:',
+      ' Stay dry: Caution: Box at 65 C',
+      'At the nozzle: greatest ',
+      'passes the strict limit',
+      'Its law holds near 25 C: warm desiccant holds less',
+      'Right after its best drying weigh the spool once more',
+      ' Feed: Caution: Broken ends',
+      'bend 1: 60 mm radius, round as a cup, 0.1 m along the tube margin ',
+      'bend 2: 25 mm radius, round as a cup, at the end of the tube margin ',
+      'It is tightest in bend 2',
+      'The drive pulls ',
+      'On the spool 750 g',
+      'spool changers. It is a rule of the trade, with three reasons.',
+      'Bare air: ',
+    ];
+    const places = order.map((piece) => words.indexOf(piece));
+    expect(places.map((place, k) => (place < 0 ? order[k] : null)).filter((piece) => piece)).toEqual([]);
+    expect([...places].sort((a, b) => a - b)).toEqual(places);
+    expect(out.split('\n').filter((line) => line.length > 90)).toEqual([]);
+  });
+
   it('prints the whole chain as JSON on standard output alone', async () => {
     const { out } = await bonedry(room, ['plan', 'campaign.yaml', '--draws', '16', '--json', '--seed', '3']);
     const chain = JSON.parse(out) as {

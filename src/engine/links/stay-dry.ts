@@ -84,8 +84,6 @@ export const stayDry: Link = {
       'strand drawn': column(),
       'strand lacking': column(),
       'strand taken': column(),
-      'greatest in print': column(),
-      'greatest into print': column(),
     };
     const strict = draws.column('limits.strict');
     const visible = draws.column('limits.visible');
@@ -119,13 +117,8 @@ export const stayDry: Link = {
       const nozzle = nozzleWater(job, draws, i, polymer, course, columnOf(outcome, 'outer'));
       traces.nozzle.set(nozzle.water, i * points);
       let most = 0;
-      for (let k = 0; k < points; k++) {
-        const { print, from } = course.legs[leg[k]!]!;
-        if (print < 0 || nozzle.water[k]! <= most) continue;
-        most = nozzle.water[k]!;
-        figures['greatest in print'][i] = print;
-        figures['greatest into print'][i] = axis[k]! - from;
-      }
+      for (let k = 0; k < points; k++)
+        if (course.legs[leg[k]!]!.print >= 0) most = Math.max(most, nozzle.water[k]!);
       greatest[i] = most;
       let taken = 0;
       for (let print = 0; print < done; print++) taken += strandOf(print);
