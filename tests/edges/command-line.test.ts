@@ -171,14 +171,38 @@ describe('plan', () => {
     expect(silent.out.replace(/\s+/g, ' ')).toContain('The scale should show: after 2 h');
   });
 
-  it('names the question whose answer does not fit', async () => {
-    const answers: string[] = Array(40).fill('');
-    answers[5] = '80';
+  it('asks again at once for an answer that does not fit, and for all of a question whose answers do not agree', async () => {
+    const answers: string[] = Array(60).fill('');
+    // Bars, net, open, kept, card; at: no unit, then right; for; most: below what it is set to. Then the question again.
+    answers.splice(5, 4, '80', '80 C', '24 h', '70 C');
+    answers.splice(9, 4, '', '70 C', '24 h', '70 C');
     const { status, err } = await bonedry(room, ['plan', FLAT, '--draws', '16'], { answers });
-    expect(status).toBe(2);
-    expect(err.split('\n').filter((line) => line.startsWith('bonedry: '))).toEqual([
-      expect.stringMatching(/^bonedry: question 3, Set to: .*80.* Expected .*C/),
-    ]);
+    expect(status).toBeLessThan(2);
+    const lines = err.split('\n').map((line) => line.trim());
+    const set = lines.flatMap((line, k) => (line.startsWith('Set to, such as') ? [k] : []));
+    expect(set).toHaveLength(3);
+    expect(lines[set[0]! + 1]).toMatch(/^question 3, Set to: "80" has no unit\. Expected .*C/);
+    expect(set[1]).toBe(set[0]! + 2);
+    expect(lines.slice(set[1], set[2]).join('\n')).toMatch(
+      /question 3, Set to: The dryer is set at "80 C", and strand and spool stand "70 C" at most\./,
+    );
+    expect(lines.filter((line) => line === '3. How do you dry it?')).toHaveLength(2);
+  });
+
+  it('keeps the answers in a campaign file of its own, which plans the same', async () => {
+    const own = join(room, 'own');
+    put(own, FLAT, printBytes('flat-one.gcode'));
+    const answers: string[] = Array(40).fill('');
+    answers.splice(5, 3, '80 C', '24 h', '100 C');
+    const asked = await bonedry(own, ['plan', FLAT, '--draws', '16', '--json'], { answers });
+    expect(asked.err).toContain('Your answers are in campaign.yaml');
+    expect(readFileSync(join(own, 'campaign.yaml'), 'utf8')).toContain('at: "80 C", for: "24 h"');
+    const again = await bonedry(own, ['plan', 'campaign.yaml', '--draws', '16', '--json']);
+    expect(again.out).toBe(asked.out);
+    // The next one does not write over it.
+    await bonedry(own, ['plan', FLAT, '--draws', '16'], { answers: Array(40).fill('') });
+    expect(readFileSync(join(own, 'campaign.yaml'), 'utf8')).toContain('at: "80 C"');
+    expect(filesIn(own)).toContain('campaign-2.yaml');
   });
 
   it('is stopped by the end of the input', async () => {
