@@ -10,7 +10,7 @@ import { printView } from '../report/print-view.ts';
 import { answersAsText, asAnswered, questionsView } from '../report/questions-view.ts';
 import type { CampaignSummary, ChainView, InputsView, PrintView, QuestionView } from '../report/views.ts';
 import { openAnswered, plateName, usualJob } from './bare.ts';
-import { barsFound } from './bars-found.ts';
+import { barsFound, lyingOf } from './bars-found.ts';
 import type { Cache } from './cache.ts';
 import { gcodeCardOf } from './gcode-card.ts';
 import { cardsFor, jobIn, type OpenedCampaign, openCampaign } from './library.ts';
@@ -223,7 +223,13 @@ export class Desk {
         onProgress: (share) => wires.onProgress(share, `Reading ${name}`),
       });
       this.#brought.set(name, { path, print });
-      return printView(print, { file: name, entries: job.entries, plate: null, planned: null });
+      return printView(print, {
+        file: name,
+        entries: job.entries,
+        plate: null,
+        planned: null,
+        lying: lyingOf(print),
+      });
     };
   }
 

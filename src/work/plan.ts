@@ -11,7 +11,7 @@ import { type ChainSoFar, chainView, type LinkState, type TriedWay } from '../re
 import { dryDepth } from '../report/dry-depth.ts';
 import { feedDepth } from '../report/feed-depth.ts';
 import { feedPicture } from '../report/feed-picture.ts';
-import { faultList } from '../report/gcode-faults.ts';
+import { cutOffNote, faultList } from '../report/gcode-faults.ts';
 import { stayDryDepth } from '../report/stay-dry-depth.ts';
 import { stayDryPicture } from '../report/stay-dry-picture.ts';
 import type { ChainView, ProblemView } from '../report/views.ts';
@@ -19,6 +19,7 @@ import { wayWords } from '../report/way-words.ts';
 import { writeQuantity } from '../units.ts';
 import { withPrints } from './asked-prints.ts';
 import { assess, keyOf } from './assess.ts';
+import { strayBars } from './bars-found.ts';
 import type { Cache } from './cache.ts';
 import { jobIn, type OpenedCampaign, openCampaign } from './library.ts';
 import { plateView } from './planned-print.ts';
@@ -282,9 +283,10 @@ function withStep(campaign: OpenedCampaign, changes: readonly Change[]): OpenedC
 
 /** @throws InputFault with every fault of every file that keeps it from being used */
 function refuseUnsound(plates: readonly ReadPlate[]): void {
-  const stops = plates.flatMap(({ print, problems }) => [
+  const stops = plates.flatMap(({ plate, file, print, problems }) => [
     ...problems,
     ...(print ? faultList(print).stops : []),
+    ...(print && file !== null ? strayBars(plate, file, print).stops : []),
   ]);
   if (stops.length > 0) throw new InputFault(stops);
 }
@@ -293,7 +295,9 @@ function refuseUnsound(plates: readonly ReadPlate[]): void {
 function plateProblems(job: Job, read: ReadPlate): ProblemView[] {
   const { file } = read;
   const view = plateView(job, read);
-  const unreadable = read.problems.map((problem) => ({
+  const { plate, print } = read;
+  const stray = print && file !== null ? strayBars(plate, file, print) : { stops: [], notes: [] };
+  const unreadable = [...read.problems, ...stray.stops].map((problem) => ({
     sentence: sentence(problem),
     file,
     line: problem.where?.line ?? null,
@@ -308,7 +312,14 @@ function plateProblems(job: Job, read: ReadPlate): ProblemView[] {
       line: null,
       level: 'note' as const,
     }));
-  return [...unreadable, ...stops, ...differences];
+  const cutOff = print && cutOffNote(print);
+  const notes = [...(cutOff ? [cutOff] : []), ...stray.notes].map((problem) => ({
+    sentence: sentence(problem),
+    file,
+    line: problem.where?.line ?? null,
+    level: 'note' as const,
+  }));
+  return [...unreadable, ...stops, ...notes, ...differences];
 }
 
 function printingTime(plates: readonly ReadPlate[]): number {

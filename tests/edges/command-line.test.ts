@@ -220,6 +220,41 @@ describe('plan', () => {
     },
   );
 
+  it('refuses a bar whose number is no part of the file, naming both', async () => {
+    put(
+      room,
+      'stray.yaml',
+      campaignText().replace('bars: 1 }', 'bars: 2 }').replace('{ 1: flat }', '{ 1: flat, 4: flat }'),
+    );
+    const { status, err } = await bonedry(room, ['plan', 'stray.yaml', '--draws', '16']);
+    expect(status).toBe(2);
+    expect(err).toContain(
+      `bonedry: Bar A4 of plate A is part 4 of ${FLAT}, which has one part. Expected the number of a bar: 1.\n`,
+    );
+  });
+
+  it('notes a print that ends in the middle, and computes what stands in it', async () => {
+    const whole = new TextDecoder().decode(printBytes('flat-one.gcode'));
+    const half = whole.slice(0, whole.indexOf('\n', whole.length * 0.6) + 1);
+    put(room, 'half.gcode', half);
+    put(room, 'half.yaml', campaignText().replace(FLAT, 'half.gcode'));
+    const last = half.split('\n').length - 1;
+    const words = `half.gcode, line ${last}: the file ends here, nothing turns the heat down and nobody is called: it may be cut off.`;
+    const planned = await bonedry(room, ['plan', 'half.yaml', '--draws', '16']);
+    expect(planned.status).toBeLessThan(2);
+    expect(planned.out.replace(/\s+/g, ' ')).toContain(words);
+    const { status, out } = await bonedry(room, ['read', 'half.gcode']);
+    expect(status).toBe(0);
+    expect(out.replace(/\s+/g, ' ')).toContain(`Note: ${words}`);
+    expect((await bonedry(room, ['read', FLAT])).out).not.toContain('cut off');
+  });
+
+  it('says how each bar lies', async () => {
+    const { out } = await bonedry(room, ['read', FLAT, '--json']);
+    const view = JSON.parse(out) as { sheet: { parts: { orientation: string | null }[] } };
+    expect(view.sheet.parts.map(({ orientation }) => orientation)).toEqual(['flat']);
+  });
+
   it('says where the file says other than the campaign', async () => {
     put(room, 'hotter.yaml', campaignText({ more: 'settings: { nozzle: "250 C", bed: "90 C" }\n' }));
     const { out } = await bonedry(room, ['plan', 'hotter.yaml', '--draws', '16']);
