@@ -135,9 +135,15 @@ export async function tryOut(
   changes: readonly Change[],
 ): Promise<readonly Fault[]> {
   const others = (tried.value?.parts ?? []).filter(
-    (part) => part.id !== id && !part.changes.some((old) => changes.some((next) => next.path === old.path)),
+    (part) =>
+      part.id !== id && !part.changes.some((old) => changes.some((next) => samePlace(next.path, old.path))),
   );
   return tryParts([...others, { id, words, changes }]);
+}
+
+/** True where one change writes what the other does, or a part of it. */
+function samePlace(a: string, b: string): boolean {
+  return a === b || a.startsWith(`${b}.`) || b.startsWith(`${a}.`);
 }
 
 /** Stops the plan that is being tried and listens to it no more: nobody waits for its figures. */
