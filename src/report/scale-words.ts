@@ -79,7 +79,7 @@ function strandWords(job: Job, before: PlacedWeighing, after: PlacedWeighing): s
   return `By the scale plate ${plates} took ${showQuantity(took, 'g', 3)}, ${by}: the scale is believed, purges and cuts are in it.`;
 }
 
-/** What the spool gained between two readings with no print between them, beside what was foretold. */
+/** How the spool's weight changed between two readings with no print between them, beside what was foretold. */
 function waterWords(
   found: Assessment,
   weights: Float64Array,
@@ -93,9 +93,7 @@ function waterWords(
   const even = new Float64Array(weights.length).fill(1);
   const gain = even.map((_, i) => lighterAt(found, i, from) - lighterAt(found, i, to));
   const seen = after.mass - before.mass;
-  const what = seen < 0 ? `lost ${showQuantity(-seen, 'g', 2)}` : `gained ${showQuantity(seen, 'g', 2)}`;
-  const share = seen > 0 ? `, ${showQuantity(seen / after.mass, 'wt %', 2)} of it` : '';
   return [
-    `Weighed twice with no print between, the spool has ${what}${share}; foretold was a gain of ${ninths(gain, even, 'g').whole}.`,
+    `Weighed twice with no print between, the spool has changed by ${seen > 0 ? '+' : ''}${showQuantity(seen, 'g', 2)}; foretold was ${ninths(gain, even, 'g').whole}. What it gains is water, 1 g on 1 kg is 0.1 wt %.`,
   ];
 }
