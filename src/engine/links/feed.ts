@@ -79,7 +79,7 @@ export const feed: Link = {
       'first moment': column(),
       'first cold': column(),
       'strand needed': column(),
-      'strand left': strandLeft(job, draws, before),
+      'strand left': strandLeft(draws, before),
       'pull most': column(),
       'pull after a stop': column(),
       grip: draws.column('drive.grip'),
@@ -322,7 +322,7 @@ export function cutsOf(job: Job): number {
 }
 
 /** On the spool at its last reading [kg]; before the first print all of it. */
-function strandLeft(job: Job, draws: Draws, before: Assessment): Float64Array {
+function strandLeft(draws: Draws, before: Assessment): Float64Array {
   const taken = before.figures['strand taken']!;
   return draws.column('spool.strand left').map((kg, i) => Math.max(0, kg - taken[i]!));
 }
