@@ -69,7 +69,8 @@ export const links = computed<ShownLink[]>(() => {
   const now = chain.value;
   if (!now) return [];
   const stands = tried.value ? (planned.value?.chain ?? earlier.value) : null;
-  return shownLinks(now, earlier.value, stands);
+  // A change may be tried before the plan has ended for the first time: its figures so far are then those from before.
+  return shownLinks(now, earlier.value ?? stands, stands);
 });
 
 let stopPlan: (() => void) | null = null;

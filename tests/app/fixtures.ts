@@ -29,7 +29,7 @@ type Made = Readonly<{
   one: number;
 }>;
 
-function check(made: Made): CheckView {
+export function check(made: Made): CheckView {
   const predictive = {
     x: drawsOf(made.margin, made.spread),
     scatter: 0.1,
@@ -93,7 +93,7 @@ export function blankLink(name: LinkName, state: LinkView['state'] = 'not comput
   };
 }
 
-function linkOf(name: LinkName, checks: readonly Made[]): LinkView {
+export function linkOf(name: LinkName, checks: readonly Made[]): LinkView {
   const views = checks.map(check);
   const ruling = views.reduce((a, b) => (b.shareValue < a.shareValue ? b : a));
   return {

@@ -186,7 +186,8 @@ export function spreadOut(
   for (const p of placed) clamp(p);
   for (let round = 0; round < ROUNDS_MOST; round++) {
     let moved = false;
-    for (const p of placed) {
+    // Where both cannot be had, words that can be read go before a strand that can be seen.
+    for (const p of round < ROUNDS_MOST / 2 ? placed : []) {
       const off = wayOff(p, [w / 2 + gap / 2, h / 2 + gap / 2], frame, size, keepOff);
       if (off === null) continue;
       moved = true;
