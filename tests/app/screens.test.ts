@@ -113,7 +113,7 @@ const STATES: readonly State[] = [
       await page.getByRole('button', { name: /^Box.*change it/ }).click();
       await page.getByRole('button', { name: 'Add a bend in the box' }).click();
       await page.getByLabel('as tight as a coin').check();
-      await page.getByText('Would snap here first').waitFor();
+      await page.getByText('Would snap here first', { exact: true }).waitFor();
       for (const summary of await page.locator('.depth').getByText('Show as table').all())
         await summary.click();
     },
