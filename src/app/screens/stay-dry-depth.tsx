@@ -103,14 +103,14 @@ function Waits({ waits }: { waits: StayDryPicture['waits'] }) {
     <div>
       <h3>Waits, and the strand that stands in the tube</h3>
       <WideTable of="Waits between prints">
-        <table class="figures">
+        <table class="figures waits">
           <thead>
             <tr>
               <th scope="col">Plates</th>
               <th scope="col">Waits</th>
+              <th scope="col">The end of the strand</th>
               <th scope="col">Comes first, wt % (9 in 10)</th>
               <th scope="col">Behind it</th>
-              <th scope="col">The end of the strand</th>
             </tr>
           </thead>
           <tbody>
@@ -118,9 +118,9 @@ function Waits({ waits }: { waits: StayDryPicture['waits'] }) {
               <tr key={words}>
                 <td>{words}</td>
                 <td>{span}</td>
+                <td>{mend}</td>
                 <td>{withoutUnit(first)}</td>
                 <td>{withoutUnit(behind)}</td>
-                <td class="words">{mend}</td>
               </tr>
             ))}
           </tbody>
