@@ -11,15 +11,21 @@ import { makeStrip, spreadOf } from './strip.ts';
 import type { FeedPicture } from './views.ts';
 import { wayPieces } from './way-pieces.ts';
 
-/** What the pictures of Feed are drawn from: the way's pieces, each place's margin, warmth, strain and pull. */
-export function feedPicture(job: Job, found: Assessment, judged: JudgedLink, text: string): FeedPicture {
+/** A plan as far as the link is there: what it found, and how that was judged. */
+type Plan = Readonly<{ job: Job; found: Assessment; judged: JudgedLink }>;
+
+/**
+ * What the pictures of Feed are drawn from: the way's pieces, each place's margin, warmth, strain and pull.
+ * @param text   the campaign file, whose pieces are edited
+ * @param before the plan as it stands, while another is tried: its scale is kept
+ */
+export function feedPicture({ job, found, judged }: Plan, text: string, before: Plan | null): FeedPicture {
   const { weights } = judged.ruling.predictive;
   const { figures } = found;
   const names = placesOfWay(nominalWay(job));
   const first = mostOften(figures['first place']!, weights);
   const drawn = names.map((name) => strainOf(name, figures[`${name}: margin`]!, judged));
-  // One scale for all places: the tightest one's, so that the same distance means the same risk.
-  const spread = spreadOf(drawn[first]!);
+  const spread = scaleOf(before ?? { job, found, judged });
   return {
     pieces: wayPieces(job, text),
     things: thingsToHold(),
@@ -59,6 +65,13 @@ function thingsToHold(): FeedPicture['things'] {
 function figuresOf(column: Float64Array, weights: Float64Array, unit: string) {
   const { median, range } = ninths(column, weights, unit);
   return { median, range };
+}
+
+/** One scale for all places: the tightest one's, so that the same distance means the same risk. */
+function scaleOf({ job, found, judged }: Plan): number {
+  const first = mostOften(found.figures['first place']!, judged.ruling.predictive.weights);
+  const name = placesOfWay(nominalWay(job))[first]!;
+  return spreadOf(strainOf(name, found.figures[`${name}: margin`]!, judged));
 }
 
 /** Where most runs have their least margin. */

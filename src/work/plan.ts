@@ -150,7 +150,9 @@ export async function planCampaign(opened: OpenedCampaign, wish: PlanWish, wires
       stayDry: stayDry ? stayDryDepth(job, stayDry, weights) : null,
       feed: Feed ? feedDepth(job, Feed, weights) : null,
       stayDryPicture: stayDry ? stayDryPicture(job, stayDry, weights) : null,
-      feedPicture: Feed ? feedPicture(job, Feed, judged.links.Feed!, campaign.text) : null,
+      feedPicture: Feed
+        ? feedPicture({ job, found: Feed, judged: judged.links.Feed! }, campaign.text, feedOf(wish.before))
+        : null,
     };
   };
 
@@ -228,6 +230,13 @@ export async function planCampaign(opened: OpenedCampaign, wish: PlanWish, wires
       view = null;
     }
   }
+}
+
+/** Feed of the plan as it stands, whose scale its pictures keep; null where there is none. */
+function feedOf(before: Planned | undefined) {
+  const found = before?.found.Feed;
+  const judged = before?.judged?.links.Feed;
+  return before && found && judged ? { job: before.job, found, judged } : null;
 }
 
 /** A link with all those it starts from, in job order. */
