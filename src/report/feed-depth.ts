@@ -2,18 +2,29 @@ import { CUT_OFF, cutsOf, nominalWay, placesOfWay, printsToCome, senseOf } from 
 import type { Assessment } from '../engine/links/link.ts';
 import { pathText } from '../engine/links/path-text.ts';
 import { weightedQuantile } from '../engine/numerics/weighted-quantile.ts';
+import type { JudgedLink } from '../engine/plan/chain.ts';
+import { shareHolds } from '../engine/plan/predictive.ts';
 import type { Job } from '../job.ts';
 import { showNumber, showQuantity, showShare, showSpan } from '../units.ts';
 import { bandOf, ninths, nominal, printsOf, shareOf } from './depth-curves.ts';
+import { likeLink } from './feed-picture.ts';
 import type { FeedDepth } from './views.ts';
 
-/** The link Feed in depth: the way with each bend's margin, where it snaps first, pull and strand left, in words. */
-export function feedDepth(job: Job, found: Assessment, weights: Float64Array): FeedDepth {
+/**
+ * The link Feed in depth: the way with each bend's margin, where it snaps first, pull and strand left, in words.
+ * @param judged gives a bend's share the bias and scatter of the link; without it, it is that of the draws alone
+ */
+export function feedDepth(
+  job: Job,
+  found: Assessment,
+  weights: Float64Array,
+  judged: JudgedLink | null = null,
+): FeedDepth {
   return {
     hours: Array.from(found.traces['bend margin']!.axis, (t) => t / 3600),
     margin: bandOf(found, 'bend margin', weights),
     prints: printsOf(job),
-    way: wayView(job, found, weights),
+    way: wayView(job, found, weights, judged),
     found: foundWords(job, found, weights),
     strand: strandWords(job, found, weights),
     pull: pullWords(found, weights),
@@ -36,7 +47,12 @@ function likeness(radius: number): (typeof THINGS)[number] {
   return THINGS.find(({ until }) => radius < until)!;
 }
 
-function wayView(job: Job, found: Assessment, weights: Float64Array): FeedDepth['way'] {
+function wayView(
+  job: Job,
+  found: Assessment,
+  weights: Float64Array,
+  judged: JudgedLink | null,
+): FeedDepth['way'] {
   const { figures } = found;
   const way = nominalWay(job);
   const names = placesOfWay(way);
@@ -60,7 +76,9 @@ function wayView(job: Job, found: Assessment, weights: Float64Array): FeedDepth[
       strain: ninths(of('strain'), weights, '%').whole,
       margin: ninths(margin, weights, '').whole,
       marginMedian: weightedQuantile(margin, weights, 0.5),
-      holds: showShare(shareOf(weights, (i) => margin[i]! >= 1)),
+      holds: showShare(
+        judged ? shareHolds(likeLink(margin, judged)) : shareOf(weights, (i) => margin[i]! >= 1),
+      ),
       least: leastRadius(of('smallest radius'), weights),
       running: ninths(of('temperature running'), weights, 'C').whole,
       stopped: ninths(of('temperature after a stop'), weights, 'C').whole,

@@ -97,7 +97,7 @@ function strainOf(name: string, margin: Float64Array, judged: JudgedLink) {
 }
 
 /** The spread of a place's margin with the bias and the scatter that the link's own check has. */
-function likeLink(margin: Float64Array, judged: JudgedLink): Predictive {
+export function likeLink(margin: Float64Array, judged: JudgedLink): Predictive {
   const { check, predictive } = judged.checks.find((one) => one.check.name === 'bend')!;
   const bias = predictive.x.map((x, i) => x - Math.log(check.margin[i]!));
   return { ...predictive, x: margin.map((m, i) => Math.log(m) + bias[i]!) };

@@ -148,7 +148,7 @@ export async function planCampaign(opened: OpenedCampaign, wish: PlanWish, wires
     depths = {
       dry: found.Dry ? dryDepth(job, found.Dry, weights) : null,
       stayDry: stayDry ? stayDryDepth(job, stayDry, weights) : null,
-      feed: Feed ? feedDepth(job, Feed, weights) : null,
+      feed: Feed ? feedDepth(job, Feed, weights, judged.links.Feed) : null,
       stayDryPicture: stayDry ? stayDryPicture(job, stayDry, weights) : null,
       feedPicture: Feed
         ? feedPicture({ job, found: Feed, judged: judged.links.Feed! }, campaign.text, feedOf(wish.before))
