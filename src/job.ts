@@ -107,6 +107,12 @@ export type Print = Readonly<{
   from: 'file' | 'made' | 'assumed';
 }>;
 
+/**
+ * A reading of the scale after the drying (spool and strand together, kg). `at`: since the end of the drying [s], null
+ * where no drying is booked. `plate`: the last one that had come off, where that was said.
+ */
+export type Weighing = Readonly<{ at: number | null; mass: number; plate: string | null }>;
+
 /** Where the strand is while nothing prints: it stands in the tube, its end is cut off after, it is drawn back. */
 export type BetweenPrints = 'left in the tube' | 'cut off' | 'drawn back';
 
@@ -176,6 +182,8 @@ export type Job = Readonly<{
   betweenPrints: BetweenPrints | null;
   sinceOpened: readonly Stay[];
   drying: Drying;
+  /** After the drying, in the order of time. */
+  weighings: readonly Weighing[];
   groups: readonly Group[];
   plates: readonly Plate[];
   /** Empty until the plates' files are read. */

@@ -20,7 +20,8 @@ export class Refused extends Error {
     this.faults = faults;
   }
 }
-export type Fault = Readonly<{ sentence: string; path: string | null }>;
+/** `words`: the same without its place, where a field that has a label says it. */
+export type Fault = Readonly<{ sentence: string; path: string | null; words?: string }>;
 
 /** Since when the server has not answered, in ms since 1970; null while it does. */
 export const silentSince = signal<number | null>(null);
@@ -37,7 +38,7 @@ export function faultOf({ message, expected, where }: Complaint): Fault {
     .filter((part) => part !== undefined && part !== '')
     .join(', ');
   const words = expected ? `${message} Expected ${expected}.` : message;
-  return { sentence: place ? `${place}: ${words}` : words, path: where?.path ?? null };
+  return { sentence: place ? `${place}: ${words}` : words, path: where?.path ?? null, words };
 }
 
 export function faultsOf(body: unknown, status: number): Fault[] {

@@ -79,8 +79,9 @@ describe('refusals', () => {
         sentence:
           'campaign.yaml, line 7, people.there: "25:00" is not a time of day. Expected 00:00 to 23:59.',
         path: 'people.there',
+        words: '"25:00" is not a time of day. Expected 00:00 to 23:59.',
       },
-      { sentence: 'Too many.', path: null },
+      { sentence: 'Too many.', path: null, words: 'Too many.' },
     ]);
     expect(faultsOf(null, 502)[0]!.sentence).toContain('502');
   });

@@ -69,7 +69,8 @@ export const links = computed<ShownLink[]>(() => {
   const now = chain.value;
   if (!now) return [];
   const stands = tried.value ? (planned.value?.chain ?? earlier.value) : null;
-  return shownLinks(now, earlier.value, stands);
+  // A change may be tried before the plan has ended for the first time: its figures so far are then those from before.
+  return shownLinks(now, earlier.value ?? stands, stands);
 });
 
 let stopPlan: (() => void) | null = null;
@@ -135,9 +136,15 @@ export async function tryOut(
   changes: readonly Change[],
 ): Promise<readonly Fault[]> {
   const others = (tried.value?.parts ?? []).filter(
-    (part) => part.id !== id && !part.changes.some((old) => changes.some((next) => next.path === old.path)),
+    (part) =>
+      part.id !== id && !part.changes.some((old) => changes.some((next) => samePlace(next.path, old.path))),
   );
   return tryParts([...others, { id, words, changes }]);
+}
+
+/** True where one change writes what the other does, or a part of it. */
+function samePlace(a: string, b: string): boolean {
+  return a === b || a.startsWith(`${b}.`) || b.startsWith(`${a}.`);
 }
 
 /** Stops the plan that is being tried and listens to it no more: nobody waits for its figures. */

@@ -249,7 +249,7 @@ export const STARTED_DRYING = 'started drying';
 /** So many letters off, it was meant and mistyped. */
 const MISTYPED = 5;
 
-/** Weighings need their drying, and only one drying is followed; what would be passed over is told. */
+/** Weighings need their drying or their plate, and only one drying is followed; what would be passed over is told. */
 function checkDrying(raw: Map, complain: Complain): void {
   const events = items(raw['events']).filter(
     ({ map: event }) => event['taken back'] !== true && event['taken back'] !== 'yes',
@@ -267,7 +267,9 @@ function checkDrying(raw: Map, complain: Complain): void {
       `"${String(event['did'])}" begins no drying.`,
       expected,
     );
-  const weighed = events.filter(({ map: event }) => event['weighed'] !== undefined);
+  const weighed = events.filter(
+    ({ map: event }) => event['weighed'] !== undefined && event['plate'] === undefined,
+  );
   if (starts.length === 0 && weighed[0])
     complain(
       'missing',
@@ -275,7 +277,7 @@ function checkDrying(raw: Map, complain: Complain): void {
       weighed.length === 1
         ? 'This weighing belongs to no drying.'
         : `These ${weighed.length} weighings belong to no drying.`,
-      `an event ${expected} before`,
+      `an event ${expected} before, or "plate" with the last one that had come off`,
     );
   if (starts.length > 1)
     complain(

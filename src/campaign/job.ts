@@ -1,6 +1,6 @@
 import { type CardSet, cardOf, entriesOf } from '../cards/find.ts';
 import { KINDS } from '../cards/kinds.ts';
-import type { Clamps, Drying, Entry, Event, Job, Kit, Plate, Settings, Stay } from '../job.ts';
+import type { Clamps, Drying, Entry, Event, Job, Kit, Plate, Settings, Stay, Weighing } from '../job.ts';
 import { barId, STARTED_DRYING } from './checks.ts';
 import { type Chosen, chooseCards, fedFromDryer, hasDesiccant, type Said } from './chosen.ts';
 import { hoursOfCard, lawOf, makeEntries, type PathSaid, pathOf, plainEntry } from './entries.ts';
@@ -35,6 +35,7 @@ export function makeJob(campaign: Campaign, set: CardSet, folder = ''): Job {
     .filter((event) => event['taken back'] !== true)
     .map((event): Event => eventOf(event, zone))
     .sort((a, b) => (a.at < b.at ? -1 : a.at > b.at ? 1 : 0));
+  const drying = dryingOf(campaign, entries, events);
   const job: Job = {
     campaign: data.campaign,
     folder,
@@ -52,7 +53,8 @@ export function makeJob(campaign: Campaign, set: CardSet, folder = ''): Job {
     kit: kitOf(campaign, set, chosen, pieces),
     betweenPrints: data.kit?.box?.['between prints'] ?? null,
     sinceOpened: staysOf(campaign, set, entries),
-    drying: dryingOf(campaign, entries, events),
+    drying,
+    weighings: weighingsAfter(drying, events),
     groups: data.groups ?? [],
     plates: (data.plates ?? []).map((plate) => plateOf(plate, data)),
     prints: [],
@@ -140,9 +142,8 @@ function dryingOf(
   const time = dryer?.for ?? ASSUMED_DRYING;
   const half = entries['dryer.flip at']?.value;
   const flip = dryer?.flip === undefined ? (typeof half === 'number' ? 'half way' : null) : dryer.flip;
-  const from = events.findLast((event) => event.kind === 'did' && event.what === STARTED_DRYING)?.at;
-  const weighings =
-    from === undefined ? [] : events.filter((event) => event.kind === 'weighed' && event.at >= from);
+  const from = startOfDrying(events);
+  const weighings = events.filter((event) => isOfDrying(event, from, time));
   return {
     time,
     flipEvery: flip === 'half way' ? time * (typeof half === 'number' ? half : 0.5) : flip,
@@ -152,6 +153,35 @@ function dryingOf(
       mass: event.what as number,
     })),
   };
+}
+
+/** A reading so long after the drying's end still belongs to it [s]: cooled, weighed, not yet in its box (choice). */
+const STILL_DRYING = 1800;
+
+function startOfDrying(events: readonly Event[]): string | undefined {
+  return events.findLast((event) => event.kind === 'did' && event.what === STARTED_DRYING)?.at;
+}
+
+function isOfDrying(event: Event, from: string | undefined, time: number): boolean {
+  return (
+    event.kind === 'weighed' &&
+    event.plate === undefined &&
+    from !== undefined &&
+    event.at >= from &&
+    secondsBetween(from, event.at) <= time + STILL_DRYING
+  );
+}
+
+/** Readings of the scale that belong to no drying: later ones, and those that name the plate that had come off. */
+function weighingsAfter({ time }: Drying, events: readonly Event[]): Weighing[] {
+  const from = startOfDrying(events);
+  return events.flatMap((event) => {
+    if (event.kind !== 'weighed' || isOfDrying(event, from, time)) return [];
+    const at = from === undefined ? null : secondsBetween(from, event.at) - time;
+    const plate = event.plate ?? null;
+    if (plate === null && (at === null || at < 0)) return [];
+    return [{ at, mass: event.what as number, plate }];
+  });
 }
 
 // ---------------------------------------------------------------- what is printed, done and wanted

@@ -42,7 +42,7 @@ const choice = (id: string, label: string, path: string | null, choices: readonl
 });
 
 /** Radii of things that lie about, to hold a bend against: common practice, no source. */
-const BENDS: readonly Choice[] = [
+export const BENDS: readonly Choice[] = [
   { value: '12 mm x 90 deg x/ 1.3', label: 'as tight as a coin (12 mm)' },
   { value: '40 mm x 90 deg x/ 1.3', label: 'round as a cup (40 mm)' },
   { value: '120 mm x 90 deg x/ 1.3', label: 'round as a plate (120 mm), or wider' },

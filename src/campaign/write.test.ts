@@ -73,6 +73,31 @@ describe('one value set in a campaign', () => {
     expect(setInCampaign(line, 'kit.scale.drift', null)).toBe(block);
   });
 
+  it('puts a list that stands line by line into one line, its comments before it, all else as it was', () => {
+    const lines = `kit:
+  box:
+    at: "65 C" # warm
+    # as measured
+    path: # from the spool
+      # first the tube
+      - tube: "0.7 m"
+      - bend: "30 mm x 90 deg" # behind the machine
+    tube: { purge: "5 g" } # weighed
+`;
+    const after = setInCampaign(lines, 'kit.box.path', '[{ tube: "0.3 m" }]');
+    const without = after.replace(/^ *# (from the spool|first the tube|behind the machine)\n/gm, '');
+    expect(after.length - without.length).toBe(
+      '    # from the spool    # first the tube    # behind the machine'.length + 3,
+    );
+    expect(without).toBe(`kit:
+  box:
+    at: "65 C" # warm
+    # as measured
+    path: [{ tube: "0.3 m" }]
+    tube: { purge: "5 g" } # weighed
+`);
+  });
+
   it('keeps the line ends of another system', () => {
     const windows = block.replaceAll('\n', '\r\n');
     const after = setInCampaign(windows, 'kit.scale.drift', '0.1 g');

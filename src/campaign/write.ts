@@ -6,6 +6,7 @@ import {
   type Node,
   type Pair,
   parseDocument,
+  visit,
   type YAMLMap,
   type YAMLSeq,
 } from 'yaml';
@@ -148,6 +149,8 @@ function putIn(text: string, doc: Document, keys: Keys, inner: string): string |
   }
   const range = (node as Node).range!;
   const isOneLine = !text.slice(range[0], range[1]).includes('\n');
+  if (rest.length === 0 && isSeq(node) && !node.flow && pair)
+    return inPlaceOfLines(text, pair, inner, newline);
   const isFlow = isScalar(node) || ((isMap(node) || isSeq(node)) && node.flow === true);
   if (!isFlow || !isOneLine) return null;
   if (rest.length === 0 || (isScalar(node) && node.value === 'unknown'))
@@ -155,6 +158,25 @@ function putIn(text: string, doc: Document, keys: Keys, inner: string): string |
   // A word alone becomes the group of keys that it stands for.
   const word = text.slice(range[0], range[1]);
   return fill(range[0], range[1], value.replace('{ ', `{ ${shortKey(keys.slice(0, depth))}: ${word}, `));
+}
+
+/** A list that stood line by line becomes one line; comments among its items stand before it. */
+function inPlaceOfLines(text: string, pair: Pair, inner: string, newline: string): string | null {
+  const key = pair.key as Node;
+  const list = pair.value as YAMLSeq;
+  const end = endOfNode(list);
+  const colon = text.indexOf(':', key.range![1]);
+  if (end === null || colon < 0) return null;
+  const comments: string[] = [];
+  const note = (node: { commentBefore?: string | null; comment?: string | null }) => {
+    for (const said of [node.commentBefore, node.comment])
+      if (said) comments.push(...said.split('\n').filter((line) => line.trim() !== ''));
+  };
+  visit(list, { Node: (_, node) => note(node), Pair: (_, { key: of }) => note(of as Node) });
+  const start = lineStart(text, key.range![0]);
+  const indent = text.slice(start, key.range![0]);
+  const kept = comments.map((said) => `${indent}# ${said.trim()}${newline}`).join('');
+  return `${text.slice(0, start)}${kept}${text.slice(start, colon + 1)} ${inner}${text.slice(lineEnd(text, end))}`;
 }
 
 function isEmpty(node: unknown): boolean {

@@ -1,7 +1,8 @@
+import { existsSync } from 'node:fs';
 import { basename, join, resolve } from 'node:path';
 import { campaignFromAnswers, type PartSaid, type PlateSaid } from '../campaign/answers.ts';
 import { type Field, type Question, questionsFor, UNKNOWN } from '../campaign/questions.ts';
-import { InputFault, type Problem } from '../problem.ts';
+import { InputFault, type Problem, sentence } from '../problem.ts';
 import { faultList } from '../report/gcode-faults.ts';
 import { openAnswered, plateName, usualJob } from '../work/bare.ts';
 import { barsFound } from '../work/bars-found.ts';
@@ -10,11 +11,13 @@ import { gcodeCardOf } from '../work/gcode-card.ts';
 import { cardsFor, type OpenedCampaign } from '../work/library.ts';
 import type { Pool } from '../work/pool.ts';
 import { readPrint } from '../work/prints.ts';
+import { writeWhole } from '../work/write-whole.ts';
 import type { AskLine, Terminal } from './terminal.ts';
 
 /**
  * A campaign on the spot from bare G-code: eight questions where people sit at the terminal, the cards' wide spreads,
- * said as such, where nobody does. Nothing is written; the campaign lives in the folder that the command was given in.
+ * said as such, where nobody does. What was answered is written beside the files, so that it can be changed and planned
+ * again; where nobody answered, nothing is written.
  */
 export async function askedCampaign(
   files: readonly string[],
@@ -24,13 +27,48 @@ export async function askedCampaign(
 ): Promise<OpenedCampaign> {
   const plates = await platesOf(files, terminal, pool, cache);
   const questions = questionsFor(cardsFor(null), zoneHere());
-  const fields = terminal.interactive
-    ? await terminal.asking((line) => ask(line, terminal, questions, plates))
-    : {};
-  if (!terminal.interactive)
+  const open = (fields: Readonly<Record<string, string>>, name: string) =>
+    openAnswered(
+      join(terminal.folder, name),
+      campaignFromAnswers({ campaign: basename(files[0]!), plates, fields }),
+      (field) => called(field, questions),
+    );
+  if (!terminal.interactive) {
     terminal.err('No answers: everything nobody said is assumed with the wide spread of its card.\n');
-  const text = campaignFromAnswers({ campaign: basename(files[0]!), plates, fields });
-  return openAnswered(join(terminal.folder, 'campaign.yaml'), text, (field) => called(field, questions));
+    return open({}, FILE);
+  }
+  // What is wrong before anything is answered, such as a card beside the files, no answer can mend.
+  open({}, FILE);
+  const wrongs = (fields: Readonly<Record<string, string>>): readonly Problem[] => {
+    try {
+      open(fields, FILE);
+      return [];
+    } catch (error) {
+      if (!(error instanceof InputFault)) throw error;
+      return error.problems;
+    }
+  };
+  const fields = await terminal.asking((line) => ask(line, terminal, questions, plates, wrongs));
+  const name = freeName(terminal.folder);
+  const opened = open(fields, name);
+  try {
+    writeWhole(opened.path, opened.text);
+    terminal.err(`\nYour answers are in ${name}: change them there, and plan that file the next time.\n`);
+  } catch (error) {
+    // The plan does not need the file.
+    if (!(error instanceof InputFault)) throw error;
+    for (const problem of error.problems) terminal.err(`\nNot kept: ${sentence(problem)}\n`);
+  }
+  return opened;
+}
+
+const FILE = 'campaign.yaml';
+
+/** The first of campaign.yaml, campaign-2.yaml ... that is not there: nobody's file is written over. */
+function freeName(folder: string): string {
+  let name = FILE;
+  for (let k = 2; existsSync(join(folder, name)); k++) name = `campaign-${k}.yaml`;
+  return name;
 }
 
 /** Each file is a plate. All that cannot be used are told at once. */
@@ -69,15 +107,30 @@ async function ask(
   terminal: Terminal,
   questions: readonly Question[],
   plates: PlateSaid[],
+  wrongs: (fields: Readonly<Record<string, string>>) => readonly Problem[],
 ): Promise<Record<string, string>> {
-  const said: Record<string, string> = {};
+  let said: Record<string, string> = {};
+  const tell = (problems: readonly Problem[]) => {
+    for (const problem of problems) terminal.err(`   ${sentence(problem)}\n`);
+    return problems.length > 0;
+  };
   terminal.err('Eight questions. An empty line says "I do not know".\n');
   for (const [number, question] of questions.entries()) {
-    terminal.err(`\n${number + 1}. ${question.words}\n`);
-    for (const field of question.fields) {
-      if (field.kind === 'bars') await askBars(line, terminal, plates);
-      else said[`${question.id}.${field.id}`] = await askField(line, terminal, field);
-    }
+    // Answers that do not go together are asked for again, all of their question.
+    do {
+      terminal.err(`\n${number + 1}. ${question.words}\n`);
+      for (const field of question.fields) {
+        if (field.kind === 'bars') {
+          await askBars(line, terminal, plates);
+          continue;
+        }
+        const id = `${question.id}.${field.id}`;
+        let answer: string;
+        do answer = await askField(line, terminal, field);
+        while (tell(wrongs({ [id]: answer })));
+        said = { ...said, [id]: answer };
+      }
+    } while (tell(wrongs(said)));
   }
   return said;
 }

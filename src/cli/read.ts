@@ -6,6 +6,7 @@ import { againstText, printText } from '../report/print-text.ts';
 import { printView } from '../report/print-view.ts';
 import { ascii, showNumber, toSi, writeQuantity } from '../units.ts';
 import { usualJob } from '../work/bare.ts';
+import { lyingOf } from '../work/bars-found.ts';
 import { Cache } from '../work/cache.ts';
 import { gcodeCardOf } from '../work/gcode-card.ts';
 import { dataFolder } from '../work/home.ts';
@@ -68,6 +69,7 @@ export function readCommand(program: Command, terminal: Terminal, exit: (status:
           entries: job.entries,
           plate: plate?.name ?? null,
           planned: plate ? plannedPrint(job, plate) : null,
+          lying: lyingOf(print),
         });
         terminal.progress('');
         const stops = view.problems.filter((problem) => problem.level === 'stop');

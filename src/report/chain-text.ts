@@ -1,4 +1,5 @@
 import { ascii } from '../units.ts';
+import { depthLines } from './depth-text.ts';
 import { WIDTH, wrapped } from './text.ts';
 import type { ChainView, LinkView } from './views.ts';
 
@@ -21,18 +22,7 @@ export function chainText(chain: ChainView, style: (text: string) => string = (t
   for (const link of chain.links.filter((one) => one.weakest)) lines.push(...waysLines(link));
   for (const { name, assumedWords } of chain.links)
     if (assumedWords) lines.push(...wrapped(`${name}. ${assumedWords}`));
-  const dry = chain.links.find((link) => link.dry)?.dry;
-  if (dry) {
-    for (const caution of dry.cautions)
-      lines.push('', ...wrapped(`Caution: ${caution.hazard} ${caution.words}`));
-    lines.push('', ...dry.needed.flatMap((words) => wrapped(words)));
-    lines.push('', 'The scale should show:');
-    for (const row of dry.scale)
-      lines.push(`  ${row.at.padEnd(16)} ${row.predicted}${row.seen ? `   seen: ${row.seen}` : ''}`);
-    const said = dry.scale.find((row) => row.says)?.says;
-    if (said) lines.push(...wrapped(said));
-    lines.push('', ...dry.advice.flatMap((words) => wrapped(words)));
-  }
+  lines.push(...chain.links.flatMap(depthLines));
   if (chain.problems.length > 0)
     lines.push('', ...chain.problems.flatMap((problem) => wrapped(problem.sentence)));
   const [first = '', ...styled] = lines.join('\n').split(BOLD);

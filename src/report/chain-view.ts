@@ -12,10 +12,12 @@ import type {
   CheckView,
   DryDepth,
   FeedDepth,
+  FeedPicture,
   LinkView,
   ProblemView,
   RunsView,
   StayDryDepth,
+  StayDryPicture,
   WayView,
 } from './views.ts';
 
@@ -51,6 +53,8 @@ export type ChainSoFar = Readonly<{
   dry: DryDepth | null;
   stayDry: StayDryDepth | null;
   feed: FeedDepth | null;
+  stayDryPicture: StayDryPicture | null;
+  feedPicture: FeedPicture | null;
   problems: readonly ProblemView[];
 }>;
 
@@ -164,6 +168,8 @@ function linkView(name: LinkName, so: ChainSoFar): LinkView {
     dry: name === 'Dry' ? so.dry : null,
     stayDry: name === 'Stay dry' ? so.stayDry : null,
     feed: name === 'Feed' ? so.feed : null,
+    stayDryPicture: name === 'Stay dry' ? so.stayDryPicture : null,
+    feedPicture: name === 'Feed' ? so.feedPicture : null,
   };
   const link = so.judged?.links[name];
   if (!link) return blank;

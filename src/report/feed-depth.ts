@@ -1,24 +1,35 @@
-import { CUT_OFF, cutsOf, nominalWay, placesOfWay, senseOf } from '../engine/links/feed.ts';
+import { CUT_OFF, cutsOf, nominalWay, placesOfWay, printsToCome, senseOf } from '../engine/links/feed.ts';
 import type { Assessment } from '../engine/links/link.ts';
 import { pathText } from '../engine/links/path-text.ts';
 import { weightedQuantile } from '../engine/numerics/weighted-quantile.ts';
+import type { JudgedLink } from '../engine/plan/chain.ts';
+import { shareHolds } from '../engine/plan/predictive.ts';
 import type { Job } from '../job.ts';
 import { showNumber, showQuantity, showShare, showSpan } from '../units.ts';
 import { bandOf, ninths, nominal, printsOf, shareOf } from './depth-curves.ts';
+import { likeLink } from './feed-picture.ts';
 import type { FeedDepth } from './views.ts';
 
-/** The link Feed in depth: the way with each bend's margin, where it snaps first, pull and strand left, in words. */
-export function feedDepth(job: Job, found: Assessment, weights: Float64Array): FeedDepth {
+/**
+ * The link Feed in depth: the way with each bend's margin, where it snaps first, pull and strand left, in words.
+ * @param judged gives a bend's share the bias and scatter of the link; without it, it is that of the draws alone
+ */
+export function feedDepth(
+  job: Job,
+  found: Assessment,
+  weights: Float64Array,
+  judged: JudgedLink | null = null,
+): FeedDepth {
   return {
     hours: Array.from(found.traces['bend margin']!.axis, (t) => t / 3600),
     margin: bandOf(found, 'bend margin', weights),
     prints: printsOf(job),
-    way: wayView(job, found, weights),
+    way: wayView(job, found, weights, judged),
     found: foundWords(job, found, weights),
     strand: strandWords(job, found, weights),
     pull: pullWords(found, weights),
     advice: adviceOf(job, found, weights),
-    changer: CHANGER,
+    changer: changerWords(job, found, weights),
     cautions: CAUTIONS,
     weak: WEAK,
     levers: leversOf(job),
@@ -36,7 +47,12 @@ function likeness(radius: number): (typeof THINGS)[number] {
   return THINGS.find(({ until }) => radius < until)!;
 }
 
-function wayView(job: Job, found: Assessment, weights: Float64Array): FeedDepth['way'] {
+function wayView(
+  job: Job,
+  found: Assessment,
+  weights: Float64Array,
+  judged: JudgedLink | null,
+): FeedDepth['way'] {
   const { figures } = found;
   const way = nominalWay(job);
   const names = placesOfWay(way);
@@ -60,7 +76,9 @@ function wayView(job: Job, found: Assessment, weights: Float64Array): FeedDepth[
       strain: ninths(of('strain'), weights, '%').whole,
       margin: ninths(margin, weights, '').whole,
       marginMedian: weightedQuantile(margin, weights, 0.5),
-      holds: showShare(shareOf(weights, (i) => margin[i]! >= 1)),
+      holds: showShare(
+        judged ? shareHolds(likeLink(margin, judged)) : shareOf(weights, (i) => margin[i]! >= 1),
+      ),
       least: leastRadius(of('smallest radius'), weights),
       running: ninths(of('temperature running'), weights, 'C').whole,
       stopped: ninths(of('temperature after a stop'), weights, 'C').whole,
@@ -151,7 +169,7 @@ function check(found: Assessment, name: string) {
 function strandWords(job: Job, found: Assessment, weights: Float64Array): string[] {
   const left = ninths(found.figures['strand left']!, weights, 'g').whole;
   const needed = ninths(found.figures['strand needed']!, weights, 'g').whole;
-  const starts = job.prints.length;
+  const starts = printsToCome(job).length;
   const cuts = cutsOf(job);
   const parts = [
     `${starts === 1 ? 'one print' : `${starts} prints`}`,
@@ -162,7 +180,13 @@ function strandWords(job: Job, found: Assessment, weights: Float64Array): string
         ]
       : []),
   ];
-  const sentences = [`On the spool ${left}, needed ${needed}: ${parts.join(', ')}.`];
+  const done = job.prints.length - starts;
+  const sentences =
+    starts === 0
+      ? [`On the spool ${left}; every plate has come off.`]
+      : [
+          `On the spool ${left}${done > 0 ? ` after ${done === 1 ? 'one print' : `${done} prints`}` : ''}, needed ${needed}: ${parts.join(', ')}.`,
+        ];
   if (shareOf(weights, (i) => check(found, 'strand').margin[i]! < 1) > 0.02)
     sentences.push('It can run out: weigh the spool without its empty weight, or take a fuller one.');
   return sentences;
@@ -205,13 +229,22 @@ function adviceOf(job: Job, found: Assessment, weights: Float64Array): string[] 
 const BENCH =
   'Test it: bend ten cold pieces of this strand round pegs of 60, 40, 30, 25 and 20 mm and note which broke. Wear glasses; wipe up the dust of broken ends, do not blow it.';
 
-/** Trade fact, with its reasons; the two that can be computed are those that this screen computes. */
-const CHANGER: string[] = [
-  'Keep an abrasive filled strand out of automatic spool changers. It is a rule of the trade, with three reasons.',
-  'Wear: its fibres grind gears, cutters and tubes that were made for plain strand.',
-  'Bends: a changer adds tight bends and metres of tube, each one a place where dry strand snaps.',
-  'Bare air: strand waits in open tubes between changes and takes up water there.',
-];
+/** Trade fact, with its reasons; bends and bare air are what these screens compute, wear is not computed. */
+function changerWords(job: Job, found: Assessment, weights: Float64Array): string[] {
+  const bend = check(found, 'bend');
+  const snaps = shareOf(weights, (i) => bend.margin[i]! < 1);
+  const now =
+    snaps > 0.02
+      ? `this way alone snaps in ${showShare(snaps)} of the runs`
+      : 'this way alone holds, and its figures would not';
+  const metres = showQuantity(nominalWay(job).length, 'm', 2);
+  return [
+    'Keep an abrasive filled strand out of automatic spool changers. It is a rule of the trade, with three reasons.',
+    'Wear: its fibres grind gears, cutters and tubes that were made for plain strand. Not computed.',
+    `Bends: a changer adds tight bends and metres of tube, each one a place where dry strand snaps; ${now}.`,
+    `Bare air: strand waits in open tubes between changes and takes up water there, as in the ${metres} of this tube.`,
+  ];
+}
 
 const CAUTIONS: FeedDepth['cautions'] = [
   {

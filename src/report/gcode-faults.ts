@@ -28,6 +28,27 @@ export function faultList(print: Pick<GcodePrint, 'name' | 'faults' | 'faultCoun
   };
 }
 
+/**
+ * Note about a file that seems to be cut off in the middle: nothing after the last laid material turns the heat down or
+ * calls for a person. No fault of a line, and what stands in the file is computed; null where it has an end.
+ */
+export function cutOffNote({
+  name,
+  lines,
+  ending,
+  usable,
+}: Pick<GcodePrint, 'name' | 'lines' | 'ending' | 'usable'>): Problem | null {
+  if (!usable || ending === null) return null;
+  const { end, nozzleHeldS, bedHeldS } = ending;
+  if (end !== 'held' || nozzleHeldS !== null || bedHeldS !== null) return null;
+  return {
+    code: 'cut-off',
+    message: 'the file ends here, nothing turns the heat down and nobody is called: it may be cut off.',
+    where: { file: name, line: lines },
+    expected: 'an end that turns the heat down: look at its last lines, or export it again',
+  };
+}
+
 type Words = Readonly<{ message: string; expected?: string }>;
 
 function words({ code, level, line, detail }: Fault): Words {

@@ -6,7 +6,7 @@ import { tableAt } from '../engine/numerics/table.ts';
 import type { Entry } from '../job.ts';
 import { sentence } from '../problem.ts';
 import { showNumber, showSpan } from '../units.ts';
-import { faultList } from './gcode-faults.ts';
+import { cutOffNote, faultList } from './gcode-faults.ts';
 import { comparedLines, endingWords, partRows, summaryLines, type TimeRange } from './gcode-words.ts';
 import type { PrintView, ProblemView } from './views.ts';
 
@@ -17,10 +17,15 @@ export type PrintContext = Readonly<{
   entries: Readonly<Record<string, Entry>>;
   plate: string | null;
   planned: Planned | null;
+  /** How the bars among its parts lie, by their number; missing where their sides fit no bar. */
+  lying?: ReadonlyMap<number, string>;
 }>;
 
 /** What a print asks of the kit, every figure printed. */
-export function printView(print: PrintSummary, { file, entries, plate, planned }: PrintContext): PrintView {
+export function printView(
+  print: PrintSummary,
+  { file, entries, plate, planned, lying }: PrintContext,
+): PrintView {
   const number = (key: string) => {
     const value = entries[key]?.value;
     return typeof value === 'number' ? value : null;
@@ -28,10 +33,12 @@ export function printView(print: PrintSummary, { file, entries, plate, planned }
   const density = number('strand.density');
   const time = timeRange(print, entries);
   const faults = faultList(print);
+  const cutOff = cutOffNote(print);
   const rows = partRows(print, meltOf(print, entries));
   const bars = (print.parts?.parts ?? []).filter((part) => part.kind === 'bar').length;
   const problems = [
     ...faults.stops.map((problem) => problemView(problem, 'stop')),
+    ...(cutOff ? [problemView(cutOff, 'note')] : []),
     ...faults.notes.map((problem) => problemView(problem, 'note')),
     ...(faults.more ? [{ sentence: faults.more, file, line: null, level: 'note' as const }] : []),
   ];
@@ -58,7 +65,7 @@ export function printView(print: PrintSummary, { file, entries, plate, planned }
           words: row.what,
           box: [...part.boxMm],
           outline: [pairs(part.outlineMm)],
-          orientation: null,
+          orientation: lying?.get(k + 1) ?? null,
           rows: [
             { what: 'Area', value: row.area },
             { what: 'Height', value: row.height },

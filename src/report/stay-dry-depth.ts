@@ -4,6 +4,7 @@ import { weightedQuantile } from '../engine/numerics/weighted-quantile.ts';
 import type { Job } from '../job.ts';
 import { showNumber, showQuantity, showSpan, showUnit, writeQuantity } from '../units.ts';
 import { bandOf, ninths, nominal, printsOf, shareOf } from './depth-curves.ts';
+import { scaleWords } from './scale-words.ts';
 import type { StayDryDepth } from './views.ts';
 
 /** The link Stay dry in depth: water over the campaign, hours left, desiccant, the night in the tube, in words. */
@@ -53,6 +54,12 @@ function foundWords(job: Job, found: Assessment, weights: Float64Array): string[
     );
   if (!job.people?.there.length && job.prints.length > 1)
     sentences.push('Assumed: 12 h between two prints, since nobody said when people are there.');
+  const off = [...(job.people?.away ?? [])].sort()[0];
+  const booked = job.events.some(({ kind, what }) => kind === 'did' && what === 'started drying');
+  if (off !== undefined && !booked && job.people!.there.length > 0 && job.prints.length > 1)
+    sentences.push(
+      `Assumed: the drying begins in the week of ${off}, the first with a day off, since none is booked.`,
+    );
   if (job.betweenPrints === null && job.prints.length > 1)
     sentences.push('Assumed: the strand stays in the tube between prints, since nobody said where it is.');
   return sentences;
@@ -129,11 +136,7 @@ function adviceOf(job: Job, found: Assessment, weights: Float64Array): string[] 
     if (shareOf(weights, (i) => stood[i]! > strict) > 0.5)
       advice.push('After each night cut off 2 m of strand, or draw it back into the box when a print ends.');
   }
-  advice.push(
-    'Weigh the spool in the evening and in the morning: what it gains in the box is what the box lets in. 1 g on 1 kg is 0.1 wt %.',
-    'The weight of this very spool right after its best drying, less what was printed, is what later weighings are held against.',
-  );
-  return advice;
+  return [...advice, ...scaleWords(job, found, weights)];
 }
 
 function cautionsOf(job: Job): StayDryDepth['cautions'] {

@@ -192,6 +192,63 @@ export const feedDepth = z.strictObject({
   levers: depthLevers,
 });
 
+/** Twenty runs of one quantity against its limit, with its figures. */
+const marginView = z.strictObject({
+  share: z.string(),
+  shareValue: z.number(),
+  median: z.string(),
+  range: z.string(),
+  strip,
+});
+
+/** What the pictures of Feed are drawn from. Hours since the end of the drying, lengths along the tube in m. */
+export const feedPicture = z.strictObject({
+  /** The way as the campaign writes it, for editing. `assumed`: nobody told it, the card stands in. */
+  pieces: z.array(z.strictObject({ kind: z.enum(['tube', 'bend']), text: z.string(), assumed: z.boolean() })),
+  /** Things to hold a bend against: words, radius and spread as a campaign has them. */
+  things: z.array(z.strictObject({ label: z.string(), radius: z.string(), spread: z.string() })),
+  hours: z.array(z.number()),
+  prints: printSpans,
+  /** Straightening off the winding, then each bend in the order of the strand: strain as a share of what breaks it. */
+  places: z.array(z.strictObject({ name: z.string(), margin: marginView })),
+  /** Most runs have their least margin there: index among `places`. */
+  first: z.number(),
+  /** Strand that runs, in C, at places along the tube. */
+  warmth: z.array(z.strictObject({ at: z.number(), running: z.number() })),
+  /** What it cools to, in C. */
+  room: z.number(),
+  boxWords: z.string(),
+  driveWords: z.string(),
+  stoppedWords: z.string(),
+  /** Per cent: strain where the margin is least, and strain that breaks the strand there. */
+  strain: bandWithGaps,
+  breaks: bandWithGaps,
+  /** How far the winding has shrunk, a row a print. */
+  winding: z.array(z.strictObject({ plate: z.string(), from: z.string(), to: z.string() })),
+  /** Pull of the way against what the drive holds. */
+  pull: marginView,
+  /** The finding of the curves in one sentence. */
+  strainWords: z.string(),
+});
+
+/** What the pictures of Stay dry mark beside their curves. */
+export const stayDryPicture = z.strictObject({
+  /** The greatest water at the nozzle: where on the middle curve, and what is said of it. */
+  greatest: z.strictObject({ hour: z.number(), water: z.number(), words: z.string() }),
+  /** Times between two prints, with the strand that comes first when printing goes on. */
+  waits: z.array(
+    z.strictObject({
+      words: z.string(),
+      from: z.number(),
+      to: z.number(),
+      span: z.string(),
+      first: z.string(),
+      behind: z.string(),
+      mend: z.string(),
+    }),
+  ),
+});
+
 export const linkState = z.enum(['not computed yet', 'computing', 'done', 'failed']);
 
 export const link = z.strictObject({
@@ -226,6 +283,8 @@ export const link = z.strictObject({
   dry: dryDepth.nullable(),
   stayDry: stayDryDepth.nullable(),
   feed: feedDepth.nullable(),
+  stayDryPicture: stayDryPicture.nullable(),
+  feedPicture: feedPicture.nullable(),
 });
 
 /** Twenty runs through the chain in job order. `lostAt`: ends there. `spoiledAt`: runs on thin from there. */
@@ -367,6 +426,8 @@ export type WayView = z.infer<typeof way>;
 export type DryDepth = z.infer<typeof dryDepth>;
 export type StayDryDepth = z.infer<typeof stayDryDepth>;
 export type FeedDepth = z.infer<typeof feedDepth>;
+export type StayDryPicture = z.infer<typeof stayDryPicture>;
+export type FeedPicture = z.infer<typeof feedPicture>;
 export type LinkView = z.infer<typeof link>;
 export type RunsView = z.infer<typeof runs>;
 export type ProblemView = z.infer<typeof problemView>;

@@ -20,6 +20,8 @@ export type {
   ChainView,
   CheckView,
   DryDepth,
+  FeedDepth,
+  FeedPicture,
   InputsView,
   InputView,
   LinkView,
@@ -27,6 +29,8 @@ export type {
   ProblemView,
   QuestionView,
   RunsView,
+  StayDryDepth,
+  StayDryPicture,
   Strip,
   WayView,
 } from '../report/views.ts';

@@ -11,7 +11,7 @@ import { schemaProblems } from '../work/schema-problems.ts';
 import type { JobState } from './api.ts';
 import { guard } from './guard.ts';
 import type { Jobs } from './jobs.ts';
-import { keepUpload, refuseLarge, soundName, UPLOAD_BYTES_MAX } from './uploads.ts';
+import { keepUpload, refuseLarge, soundName, tidyUploads, UPLOAD_BYTES_MAX } from './uploads.ts';
 
 /** Between two comments on an open event stream, so that nothing between takes it for dead. */
 const COMMENT_EVERY_MS = 15_000;
@@ -250,6 +250,7 @@ export function makeApp(
       refuseLarge(Number(c.req.header('content-length') ?? 0), name, uploadMost);
       const sent = c.req.raw.body ? Readable.fromWeb(c.req.raw.body as never) : Readable.from([]);
       const path = await keepUpload(sent, name, desk.uploads, uploadMost);
+      tidyUploads(desk.uploads, desk.filesInUse());
       const read = desk.checkRead(path);
       const { job } = jobs.start('read', ({ signal, update }) =>
         read({ signal, onProgress: (share, doing) => update({ share, doing }) }).then((print) =>

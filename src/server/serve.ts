@@ -8,6 +8,7 @@ import { dataFolder, HOME } from '../work/home.ts';
 import { Pool } from '../work/pool.ts';
 import { makeApp } from './app.ts';
 import { Jobs } from './jobs.ts';
+import { tidyUploads } from './uploads.ts';
 
 export type Served = Readonly<{
   address: string;
@@ -39,6 +40,7 @@ export async function serveApp({
   const desk = new Desk(folder, pool, new Cache(join(folder, 'cache')));
   for (const { path, name } of campaigns) desk.open(path, name);
   const problems = desk.openMade();
+  tidyUploads(desk.uploads, desk.filesInUse());
   const jobs = new Jobs();
   const app = makeApp(desk, jobs, { page: join(HOME, 'dist/app') });
   const server = createAdaptorServer(app);

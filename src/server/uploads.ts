@@ -1,5 +1,14 @@
 import { createHash, randomUUID } from 'node:crypto';
-import { createWriteStream, existsSync, renameSync, rmSync } from 'node:fs';
+import {
+  createWriteStream,
+  existsSync,
+  readdirSync,
+  renameSync,
+  rmdirSync,
+  rmSync,
+  statSync,
+  utimesSync,
+} from 'node:fs';
 import { join } from 'node:path';
 import { type Readable, Transform } from 'node:stream';
 import { pipeline } from 'node:stream/promises';
@@ -10,6 +19,8 @@ import { makeFolder, unwritable } from '../work/write-whole.ts';
 export const UPLOAD_BYTES_MAX = 512 * 1024 * 1024;
 /** Longest name that every file system takes, with room for an ending of ours. */
 const NAME_BYTES_MAX = 200;
+/** Start of the temporary names. */
+const INCOMING = 'incoming-';
 
 /** A file name without folders, control characters or a leading dot; null where nothing sound is left. */
 export function soundName(name: string): string | null {
@@ -48,7 +59,7 @@ export async function keepUpload(
   most: number,
 ): Promise<string> {
   makeFolder(folder);
-  const temporary = join(folder, `incoming-${randomUUID()}`);
+  const temporary = join(folder, `${INCOMING}${randomUUID()}`);
   const hash = createHash('sha256');
   let bytes = 0;
   const count = new Transform({
@@ -73,8 +84,11 @@ export async function keepUpload(
     const home = join(folder, hash.digest('hex').slice(0, 32));
     const path = join(home, name);
     makeFolder(home);
-    if (existsSync(path)) rmSync(temporary);
-    else renameSync(temporary, path);
+    if (existsSync(path)) {
+      rmSync(temporary);
+      const now = new Date();
+      utimesSync(path, now, now);
+    } else renameSync(temporary, path);
     return path;
   } catch (error) {
     // It may still be about to be made: taken away before that, it would stay.
@@ -87,4 +101,48 @@ export async function keepUpload(
       ]);
     throw unwritable(name, error);
   }
+}
+
+/** Most that the folder of uploads may hold; the longest unused go first, except those that a campaign is made of. */
+export const UPLOADS_BYTES_MAX = 4 * 1024 * 1024 * 1024;
+/** Younger than this nothing is taken away [ms]: it may be coming in, or lie with a page that asks its questions. */
+const UNTOUCHED_MS = 24 * 3600 * 1000;
+
+/**
+ * Takes away what was left of uploads that never ended, and uploads beyond the bound that nobody uses. What cannot be
+ * taken away stays: tidying never makes anything fail.
+ *
+ * @param inUse paths of files that campaigns are made of
+ */
+export function tidyUploads(folder: string, inUse: ReadonlySet<string>, most = UPLOADS_BYTES_MAX): void {
+  const old = Date.now() - UNTOUCHED_MS;
+  let bytes = 0;
+  const kept = filesIn(folder).sort((a, b) => b.usedMs - a.usedMs);
+  for (const { path, home, size, usedMs } of kept) {
+    const isRest = home === folder;
+    bytes += size;
+    if (usedMs > old || inUse.has(path) || !(isRest || bytes > most)) continue;
+    bytes -= size;
+    try {
+      rmSync(path, { force: true });
+      if (!isRest && readdirSync(home).length === 0) rmdirSync(home);
+    } catch {
+      // Another process may hold it; the next time will do.
+    }
+  }
+}
+
+type Upload = Readonly<{ path: string; home: string; size: number; usedMs: number }>;
+
+/** Files of the folders named by content, and what lies beside them: rests of uploads that were killed. */
+function filesIn(folder: string): Upload[] {
+  if (!existsSync(folder)) return [];
+  return readdirSync(folder, { recursive: true, withFileTypes: true }).flatMap((entry) => {
+    if (!entry.isFile()) return [];
+    const home = entry.parentPath;
+    if (home === folder && !entry.name.startsWith(INCOMING)) return [];
+    const path = join(home, entry.name);
+    const info = statSync(path, { throwIfNoEntry: false });
+    return info ? [{ path, home, size: info.size, usedMs: info.mtimeMs }] : [];
+  });
 }

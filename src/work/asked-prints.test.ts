@@ -77,7 +77,20 @@ describe('when prints start', () => {
 
   it('from the first attended moment of a week on, each while somebody is there', () => {
     // Dried 07:30 to 15:30, A at 16:00 to 20:00, B at 07:30.
-    expect(starts(two + dryer + people)).toEqual([0.5, 16]);
+    expect(starts(two + dryer + people.replace(', away: [2027-03-03]', ''))).toEqual([0.5, 16]);
+  });
+
+  it('in the first week in which days off are named, where no drying is booked', () => {
+    // Monday 1 March; a third print would start on Tuesday evening, a fourth on Wednesday but for the day off.
+    const more = two.replace(
+      /\[\{ name: A.*\]/,
+      '[{ name: A, bars: {} }, { name: B, bars: {} }, { name: C, bars: {} }, { name: D, bars: {} }]',
+    );
+    const late = people.replace('"17:30"', '"12:00"').replace('[2027-03-03]', '[2027-04-05, 2027-03-03]');
+    const long = dryer.replace('8 h', '2 h');
+    // Dried 07:30 to 09:30; A at 10:00, B on Tuesday at 07:30, C at 12:00 is too late: Thursday.
+    expect(starts(more + long + late)).toEqual([0.5, 22, 70, 94]);
+    expect(starts(more + long + late.replace(/, away.*\]/, ''))).toEqual([0.5, 22, 46, 70]);
   });
 
   it('from the drying that was booked, days off left out', () => {

@@ -4,6 +4,7 @@ import { type Hours, nextAttended } from '../engine/hours/attended.ts';
 import { startsOf } from '../engine/hours/starts.ts';
 import type { Job, Plate, Print } from '../job.ts';
 import type { ReadPlate } from './prints.ts';
+import { withWeighedStrand } from './weighed-spool.ts';
 
 /** A print of which nobody knows how long it takes and how fast it flows: common practice, no source. */
 export const ASSUMED_TIME = 4 * 3600;
@@ -24,7 +25,10 @@ export function withPrints(job: Job, plates: readonly ReadPlate[]): Job {
     asked.map(({ time }) => time),
     ...clockOf(job),
   );
-  return { ...job, prints: asked.map((print, k) => ({ ...print, start: starts[k]! })) };
+  return withWeighedStrand({
+    ...job,
+    prints: asked.map((print, k) => ({ ...print, start: starts[k]! })),
+  });
 }
 
 type Asked = Omit<Print, 'start'>;
@@ -68,22 +72,25 @@ function volumeOf(bar: string | undefined): number {
 const DAY = 86_400;
 
 /**
- * The end of the drying on a clock from midnight of a Monday on, and the hours of people on it: that week if the events
- * say when the drying began, else a week in which it begins with the first attended moment.
+ * The end of the drying on a clock from midnight of a Monday on, and the hours of people on it. The drying begins when
+ * the events say so. Where none is booked, it begins with the first attended moment of a week: the first one in which
+ * days off are named, since the longest waits are those that a plan must stand.
  */
 function clockOf(job: Job): [ready: number, hours: Hours | null] {
   const { people, drying } = job;
   if (!people || people.there.length === 0) return [drying.time, null];
   const began = job.events.findLast(({ kind, what }) => kind === 'did' && what === STARTED_DRYING);
-  if (!began) {
-    const hours = { there: people.there, away: [] };
-    return [(nextAttended(hours, 0) ?? 0) + drying.time, hours];
-  }
-  const local = Temporal.Instant.from(began.at).toZonedDateTimeISO(people.zone).toPlainDateTime();
-  const monday = local.toPlainDate().subtract({ days: local.dayOfWeek - 1 });
-  const since = (local.dayOfWeek - 1) * DAY + local.hour * 3600 + local.minute * 60 + local.second;
-  const away = people.away
-    .map((day) => Temporal.PlainDate.from(day).since(monday, { largestUnit: 'days' }).days)
-    .filter((day) => day >= 0);
-  return [since + drying.time, { there: people.there, away }];
+  const local = began && Temporal.Instant.from(began.at).toZonedDateTimeISO(people.zone).toPlainDateTime();
+  const first = local ?? [...people.away].sort().map((day) => Temporal.PlainDate.from(day))[0];
+  const monday = first && Temporal.PlainDate.from(first).subtract({ days: first.dayOfWeek - 1 });
+  const away = monday
+    ? people.away
+        .map((day) => Temporal.PlainDate.from(day).since(monday, { largestUnit: 'days' }).days)
+        .filter((day) => day >= 0)
+    : [];
+  const hours = { there: people.there, away };
+  const since = local
+    ? (local.dayOfWeek - 1) * DAY + local.hour * 3600 + local.minute * 60 + local.second
+    : (nextAttended(hours, 0) ?? 0);
+  return [since + drying.time, hours];
 }

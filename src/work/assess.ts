@@ -35,6 +35,7 @@ export function narrow(job: Job, link: Link): Job {
     betweenPrints: null,
     sinceOpened: [],
     drying: { time: 0, flipEvery: null, assumed: false, weighings: [] },
+    weighings: [],
     groups: [],
     plates: [],
     prints: [],

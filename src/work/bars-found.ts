@@ -2,7 +2,9 @@ import type { PartSaid } from '../campaign/answers.ts';
 import { BAR_TYPES } from '../campaign/schema.ts';
 import { type BarShape, barShape } from '../engine/bars/shapes.ts';
 import type { PrintSummary } from '../engine/gcode/summary.ts';
-import type { Orientation } from '../job.ts';
+import type { Orientation, Plate } from '../job.ts';
+import type { Problem } from '../problem.ts';
+import { listed } from '../report/link-words.ts';
 
 /** Sides of a part may differ from the standard's by this [mm]: a bead's half width and the raster's cells. */
 const SIDE_MM = 1;
@@ -39,3 +41,60 @@ export function barsFound(print: PrintSummary): PartSaid[] {
     return [{ part: index + 1, bar: best?.type ?? 'unknown', orientation: best?.orientation ?? 'unknown' }];
   });
 }
+
+/** How the bars of a print lie, by the number of their part; what fits no bar is left out. */
+export function lyingOf(print: PrintSummary): ReadonlyMap<number, string> {
+  return new Map(
+    barsFound(print).flatMap(({ part, orientation }) =>
+      orientation === 'unknown' ? [] : [[part, orientation] as const],
+    ),
+  );
+}
+
+/**
+ * Bars of a plate whose numbers do not fit the parts of its file: it was made anew, or it is a slip. A number that is
+ * not there stops; one whose part does not look like a bar is a note, since what a part is is a guess.
+ */
+export function strayBars(
+  plate: Plate,
+  file: string,
+  print: PrintSummary,
+): { stops: Problem[]; notes: Problem[] } {
+  const parts = print.usable ? print.parts?.parts : undefined;
+  const stops: Problem[] = [];
+  const notes: Problem[] = [];
+  const bars = (parts ?? []).flatMap(({ kind }, k) => (kind === 'bar' ? [k + 1] : []));
+  const expected = bars.length > 0 ? `the number of a bar: ${numbersOf(bars)}` : 'a file with solid bars';
+  for (const { id, part } of parts ? plate.bars : []) {
+    if (part === null) continue;
+    const start = `Bar ${id} of plate ${plate.name} is part ${part} of ${file}`;
+    const there = parts![part - 1];
+    if (!there)
+      stops.push({
+        code: 'no-such-part',
+        message: `${start}, which has ${parts!.length === 1 ? 'one part' : `${parts!.length} parts`}.`,
+        expected,
+      });
+    else if (there.kind !== 'bar')
+      notes.push({
+        code: 'part-is-no-bar',
+        message: `${start}, which looks like ${KINDS[there.kind]}.`,
+        expected,
+      });
+  }
+  return { stops, notes };
+}
+
+const KINDS = {
+  bar: 'a bar',
+  support: 'a support',
+  low: 'a low part, such as a brim',
+  open: 'no solid bar',
+} as const;
+
+/** "1, 3, 5 and 7"; a long list is cut short. */
+function numbersOf(numbers: readonly number[]): string {
+  const told = numbers.slice(0, NUMBERS_TOLD).map(String);
+  return numbers.length > NUMBERS_TOLD ? `${told.join(', ')} ...` : listed(told);
+}
+const NUMBERS_TOLD = 12;

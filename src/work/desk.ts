@@ -1,5 +1,5 @@
 import { existsSync, readdirSync, statSync } from 'node:fs';
-import { basename, dirname, join } from 'node:path';
+import { basename, dirname, join, resolve } from 'node:path';
 import { campaignFromAnswers } from '../campaign/answers.ts';
 import { questionsFor } from '../campaign/questions.ts';
 import { Draws } from '../engine/draws.ts';
@@ -10,7 +10,7 @@ import { printView } from '../report/print-view.ts';
 import { answersAsText, asAnswered, questionsView } from '../report/questions-view.ts';
 import type { CampaignSummary, ChainView, InputsView, PrintView, QuestionView } from '../report/views.ts';
 import { openAnswered, plateName, usualJob } from './bare.ts';
-import { barsFound } from './bars-found.ts';
+import { barsFound, lyingOf } from './bars-found.ts';
 import type { Cache } from './cache.ts';
 import { gcodeCardOf } from './gcode-card.ts';
 import { cardsFor, jobIn, type OpenedCampaign, openCampaign } from './library.ts';
@@ -83,6 +83,15 @@ export class Desk {
 
   list(): CampaignSummary[] {
     return [...this.#campaigns.values()].map(summaryOf);
+  }
+
+  /** Files that open campaigns are made of, and those brought in since the start. */
+  filesInUse(): ReadonlySet<string> {
+    const planned = [...this.#campaigns.values()].flatMap(({ opened }) => {
+      const { folder, plates } = jobIn(opened);
+      return plates.flatMap(({ print }) => (print?.kind === 'gcode' ? [resolve(folder, print.file)] : []));
+    });
+    return new Set([...planned, ...[...this.#brought.values()].map(({ path }) => path)]);
   }
 
   /** Makes a campaign from the answers to the eight questions and the files brought in before. @throws InputFault */
@@ -223,7 +232,13 @@ export class Desk {
         onProgress: (share) => wires.onProgress(share, `Reading ${name}`),
       });
       this.#brought.set(name, { path, print });
-      return printView(print, { file: name, entries: job.entries, plate: null, planned: null });
+      return printView(print, {
+        file: name,
+        entries: job.entries,
+        plate: null,
+        planned: null,
+        lying: lyingOf(print),
+      });
     };
   }
 

@@ -10,13 +10,16 @@ import { Cancelled, InputFault, type Problem, sentence } from '../problem.ts';
 import { type ChainSoFar, chainView, type LinkState, type TriedWay } from '../report/chain-view.ts';
 import { dryDepth } from '../report/dry-depth.ts';
 import { feedDepth } from '../report/feed-depth.ts';
-import { faultList } from '../report/gcode-faults.ts';
+import { feedPicture } from '../report/feed-picture.ts';
+import { cutOffNote, faultList } from '../report/gcode-faults.ts';
 import { stayDryDepth } from '../report/stay-dry-depth.ts';
+import { stayDryPicture } from '../report/stay-dry-picture.ts';
 import type { ChainView, ProblemView } from '../report/views.ts';
 import { wayWords } from '../report/way-words.ts';
 import { writeQuantity } from '../units.ts';
 import { withPrints } from './asked-prints.ts';
 import { assess, keyOf } from './assess.ts';
+import { strayBars } from './bars-found.ts';
 import type { Cache } from './cache.ts';
 import { jobIn, type OpenedCampaign, openCampaign } from './library.ts';
 import { plateView } from './planned-print.ts';
@@ -93,7 +96,7 @@ export async function planCampaign(opened: OpenedCampaign, wish: PlanWish, wires
   const { pool, cache, signal, onChain } = wires;
   const links = wish.only === undefined ? LINKS : withBefore(wish.only);
   const range = { seed: wish.seed, from: 0, to: wish.draws };
-  const draws = new Draws(job.entries, range);
+  let draws = new Draws(job.entries, range);
   // What was weighed was weighed of the drying that was: a change being tried does not read it anew.
   const weighed = wish.before?.weights ?? null;
   let weights: Float64Array = weighed ?? new Float64Array(wish.draws).fill(1);
@@ -109,7 +112,13 @@ export async function planCampaign(opened: OpenedCampaign, wish: PlanWish, wires
   let plates: readonly ReadPlate[] = [];
   let judged: JudgedChain | null = null;
   let problems: ProblemView[] = [];
-  let depths: Pick<ChainSoFar, 'dry' | 'stayDry' | 'feed'> = { dry: null, stayDry: null, feed: null };
+  let depths: Pick<ChainSoFar, 'dry' | 'stayDry' | 'feed' | 'stayDryPicture' | 'feedPicture'> = {
+    dry: null,
+    stayDry: null,
+    feed: null,
+    stayDryPicture: null,
+    feedPicture: null,
+  };
 
   const soFar = (state: ChainSoFar['state']): ChainSoFar => ({
     job,
@@ -134,12 +143,17 @@ export async function planCampaign(opened: OpenedCampaign, wish: PlanWish, wires
   };
   const judge = () => {
     view = null;
+    judged = judgeChain(found, draws, weights, printingTime(plates), reads);
+    const { Feed, 'Stay dry': stayDry } = found;
     depths = {
       dry: found.Dry ? dryDepth(job, found.Dry, weights) : null,
-      stayDry: found['Stay dry'] ? stayDryDepth(job, found['Stay dry'], weights) : null,
-      feed: found.Feed ? feedDepth(job, found.Feed, weights) : null,
+      stayDry: stayDry ? stayDryDepth(job, stayDry, weights) : null,
+      feed: Feed ? feedDepth(job, Feed, weights, judged.links.Feed) : null,
+      stayDryPicture: stayDry ? stayDryPicture(job, stayDry, weights) : null,
+      feedPicture: Feed
+        ? feedPicture({ job, found: Feed, judged: judged.links.Feed! }, campaign.text, feedOf(wish.before))
+        : null,
     };
-    judged = judgeChain(found, draws, weights, printingTime(plates), reads);
   };
 
   try {
@@ -153,6 +167,7 @@ export async function planCampaign(opened: OpenedCampaign, wish: PlanWish, wires
     if (wish.soundFiles) refuseUnsound(plates);
     problems = plates.flatMap((plate) => plateProblems(job, plate));
     job = withPrints(job, plates);
+    draws = new Draws(job.entries, range);
     view = null;
     for (const [k, link] of links.entries()) {
       const from = SHARE_PRINTS + (SHARE_LINKS * k) / links.length;
@@ -166,7 +181,7 @@ export async function planCampaign(opened: OpenedCampaign, wish: PlanWish, wires
           onProgress: (share) => tell(from + (SHARE_LINKS * share) / links.length, `Computing ${link.name}`),
         });
         states[link.name] = { state: 'done' };
-        if (link.name === 'Dry' && !weighed) weights = weightsAfter(job, found[link.name]!, weights);
+        if (!weighed) weights = weightsAfter(job, found, weights);
       } catch (error) {
         if (error instanceof Cancelled) throw error;
         states[link.name] = { state: 'failed', sentence: failure(error) };
@@ -217,6 +232,13 @@ export async function planCampaign(opened: OpenedCampaign, wish: PlanWish, wires
   }
 }
 
+/** Feed of the plan as it stands, whose scale its pictures keep; null where there is none. */
+function feedOf(before: Planned | undefined) {
+  const found = before?.found.Feed;
+  const judged = before?.judged?.links.Feed;
+  return before && found && judged ? { job: before.job, found, judged } : null;
+}
+
 /** A link with all those it starts from, in job order. */
 function withBefore(only: LinkName): readonly Link[] {
   const wanted = new Set<LinkName>([only]);
@@ -237,10 +259,14 @@ function refuseWithoutBefore(link: Link, states: Readonly<Record<LinkName, LinkS
     ]);
 }
 
-/** Weighings of the drying reweight the draws; where no draw agrees with them, nothing is learned. */
-function weightsAfter(job: Job, dry: Assessment, even: Float64Array): Float64Array {
-  const told = weightsOfWeighings(job, dry);
-  return told?.believable ? told.weights : even;
+/** Weighings reweight the draws as their links are there; where no draw agrees with them, nothing is learned. */
+function weightsAfter(
+  job: Job,
+  found: Readonly<Partial<Record<LinkName, Assessment>>>,
+  before: Float64Array,
+): Float64Array {
+  const told = found.Dry ? weightsOfWeighings(job, found.Dry, found['Stay dry']) : null;
+  return told?.believable ? told.weights : before;
 }
 
 function wayId(lever: Lever): string {
@@ -266,9 +292,10 @@ function withStep(campaign: OpenedCampaign, changes: readonly Change[]): OpenedC
 
 /** @throws InputFault with every fault of every file that keeps it from being used */
 function refuseUnsound(plates: readonly ReadPlate[]): void {
-  const stops = plates.flatMap(({ print, problems }) => [
+  const stops = plates.flatMap(({ plate, file, print, problems }) => [
     ...problems,
     ...(print ? faultList(print).stops : []),
+    ...(print && file !== null ? strayBars(plate, file, print).stops : []),
   ]);
   if (stops.length > 0) throw new InputFault(stops);
 }
@@ -277,7 +304,9 @@ function refuseUnsound(plates: readonly ReadPlate[]): void {
 function plateProblems(job: Job, read: ReadPlate): ProblemView[] {
   const { file } = read;
   const view = plateView(job, read);
-  const unreadable = read.problems.map((problem) => ({
+  const { plate, print } = read;
+  const stray = print && file !== null ? strayBars(plate, file, print) : { stops: [], notes: [] };
+  const unreadable = [...read.problems, ...stray.stops].map((problem) => ({
     sentence: sentence(problem),
     file,
     line: problem.where?.line ?? null,
@@ -292,7 +321,14 @@ function plateProblems(job: Job, read: ReadPlate): ProblemView[] {
       line: null,
       level: 'note' as const,
     }));
-  return [...unreadable, ...stops, ...differences];
+  const cutOff = print && cutOffNote(print);
+  const notes = [...(cutOff ? [cutOff] : []), ...stray.notes].map((problem) => ({
+    sentence: sentence(problem),
+    file,
+    line: problem.where?.line ?? null,
+    level: 'note' as const,
+  }));
+  return [...unreadable, ...stops, ...notes, ...differences];
 }
 
 function printingTime(plates: readonly ReadPlate[]): number {

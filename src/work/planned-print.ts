@@ -7,7 +7,7 @@ import { InputFault } from '../problem.ts';
 import { printView } from '../report/print-view.ts';
 import type { PrintView } from '../report/views.ts';
 import { fromSi } from '../units.ts';
-import { barsFound, sidesOf } from './bars-found.ts';
+import { barsFound, lyingOf, sidesOf } from './bars-found.ts';
 import type { ReadPlate } from './prints.ts';
 
 /** What the file of a plate asks of the kit, beside what the plate plans; null where there is no print. */
@@ -18,6 +18,7 @@ export function plateView(job: Job, { plate, print, file }: ReadPlate): PrintVie
     entries: job.entries,
     plate: plate.name,
     planned: plannedPrint(job, plate),
+    lying: lyingOf(print),
   });
 }
 

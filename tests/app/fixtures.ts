@@ -29,7 +29,7 @@ type Made = Readonly<{
   one: number;
 }>;
 
-function check(made: Made): CheckView {
+export function check(made: Made): CheckView {
   const predictive = {
     x: drawsOf(made.margin, made.spread),
     scatter: 0.1,
@@ -88,10 +88,12 @@ export function blankLink(name: LinkName, state: LinkView['state'] = 'not comput
     dry: null,
     stayDry: null,
     feed: null,
+    stayDryPicture: null,
+    feedPicture: null,
   };
 }
 
-function linkOf(name: LinkName, checks: readonly Made[]): LinkView {
+export function linkOf(name: LinkName, checks: readonly Made[]): LinkView {
   const views = checks.map(check);
   const ruling = views.reduce((a, b) => (b.shareValue < a.shareValue ? b : a));
   return {

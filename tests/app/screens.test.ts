@@ -5,6 +5,7 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { drop, LOOKS, launch, openPage, sideways, violations } from './browser.ts';
 import { FixtureServer } from './fixture-server.ts';
 import * as fixtures from './fixtures.ts';
+import { wayChain } from './way-fixtures.ts';
 
 /**
  * Every screen in every state, at 1440 and 390 px, light and dark: nothing scrolls sideways, the console is silent,
@@ -76,6 +77,58 @@ const STATES: readonly State[] = [
     name: 'chain-table',
     act: async (page) => {
       for (const summary of await page.getByText('Show as table').all()) await summary.click();
+    },
+  },
+  {
+    name: 'stay-dry',
+    screen: true,
+    serve: whole(wayChain()),
+    act: async (page) => {
+      await page.getByRole('button', { name: 'Stay dry', exact: true }).click();
+      await page.getByText('Water at the nozzle over the campaign').waitFor();
+      for (const summary of await page.locator('.depth').getByText('Show as table').all())
+        await summary.click();
+    },
+  },
+  {
+    name: 'feed',
+    screen: true,
+    serve: whole(wayChain()),
+    act: async (page) => {
+      await page.getByRole('button', { name: 'Feed', exact: true }).click();
+      await page.getByRole('button', { name: /^Bend 2.*change it/ }).click();
+      await page.getByText('How tight is it?').waitFor();
+    },
+  },
+  {
+    name: 'feed-edited',
+    serve: (server) => {
+      server.chain = wayChain();
+      server.tried = wayChain;
+    },
+    act: async (page) => {
+      await page.getByRole('button', { name: 'Feed', exact: true }).click();
+      await page.getByRole('button', { name: /^Tube.*change it/ }).click();
+      await page.getByRole('button', { name: 'Add a bend half way' }).click();
+      await page.getByRole('button', { name: /^Box.*change it/ }).click();
+      await page.getByRole('button', { name: 'Add a bend in the box' }).click();
+      await page.getByLabel('as tight as a coin').check();
+      await page.getByText('Would snap here first', { exact: true }).waitFor();
+      for (const summary of await page.locator('.depth').getByText('Show as table').all())
+        await summary.click();
+    },
+  },
+  {
+    name: 'feed-computing',
+    serve: (server) => {
+      server.chain = wayChain();
+    },
+    act: async (page, server) => {
+      await page.getByRole('button', { name: 'Feed', exact: true }).click();
+      await page.getByRole('button', { name: /^Bend 1.*change it/ }).click();
+      server.held = { chain: null, share: 0.4, doing: 'Computing Feed' };
+      await page.getByLabel('round as a plate').check();
+      await page.locator('.piece').getByText('Computing').first().waitFor();
     },
   },
   { name: 'keys', act: async (page) => page.keyboard.press('?') },

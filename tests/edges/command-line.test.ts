@@ -42,6 +42,36 @@ describe('plan', () => {
     for (const name of NOT_BUILT) expect(out).toMatch(new RegExp(`^${name} +not computed yet$`, 'm'));
   });
 
+  it('says of each link what it found: cautions, water at the nozzle, hours left, every bend, pull, strand, changers', async () => {
+    const box = `kit:
+  box: { card: heated-box-with-desiccant, path: [{ tube: "0.1 m" }, { bend: "60 mm x 90 deg" }, { tube: "0.6 m" }, { bend: "25 mm x 90 deg" }] }
+`;
+    put(room, 'way.yaml', campaignText().replace('kit:\n', box));
+    const { out } = await bonedry(room, ['plan', 'way.yaml', '--draws', '16']);
+    const words = out.replace(/\s+/g, ' ');
+    const order = [
+      ' Dry: ',
+      'The scale should show:',
+      ' Stay dry: Caution: Box at 65 C',
+      'At the nozzle: greatest ',
+      'passes the strict limit',
+      'Its law holds near 25 C: warm desiccant holds less',
+      'Right after its best drying weigh the spool once more',
+      ' Feed: Caution: Broken ends',
+      'bend 1: 60 mm radius, round as a cup, 0.1 m along the tube margin ',
+      'bend 2: 25 mm radius, round as a cup, at the end of the tube margin ',
+      'It is tightest in bend 2',
+      'The drive pulls ',
+      'On the spool 750 g',
+      'spool changers. It is a rule of the trade, with three reasons.',
+      'Bare air: ',
+    ];
+    const places = order.map((piece) => words.indexOf(piece));
+    expect(places.map((place, k) => (place < 0 ? order[k] : null)).filter((piece) => piece)).toEqual([]);
+    expect([...places].sort((a, b) => a - b)).toEqual(places);
+    expect(out.split('\n').filter((line) => line.length > 90)).toEqual([]);
+  });
+
   it('prints the whole chain as JSON on standard output alone', async () => {
     const { out } = await bonedry(room, ['plan', 'campaign.yaml', '--draws', '16', '--json', '--seed', '3']);
     const chain = JSON.parse(out) as {
@@ -141,14 +171,38 @@ describe('plan', () => {
     expect(silent.out.replace(/\s+/g, ' ')).toContain('The scale should show: after 2 h');
   });
 
-  it('names the question whose answer does not fit', async () => {
-    const answers: string[] = Array(40).fill('');
-    answers[5] = '80';
+  it('asks again at once for an answer that does not fit, and for all of a question whose answers do not agree', async () => {
+    const answers: string[] = Array(60).fill('');
+    // Bars, net, open, kept, card; at: no unit, then right; for; most: below what it is set to. Then the question again.
+    answers.splice(5, 4, '80', '80 C', '24 h', '70 C');
+    answers.splice(9, 4, '', '70 C', '24 h', '70 C');
     const { status, err } = await bonedry(room, ['plan', FLAT, '--draws', '16'], { answers });
-    expect(status).toBe(2);
-    expect(err.split('\n').filter((line) => line.startsWith('bonedry: '))).toEqual([
-      expect.stringMatching(/^bonedry: question 3, Set to: .*80.* Expected .*C/),
-    ]);
+    expect(status).toBeLessThan(2);
+    const lines = err.split('\n').map((line) => line.trim());
+    const set = lines.flatMap((line, k) => (line.startsWith('Set to, such as') ? [k] : []));
+    expect(set).toHaveLength(3);
+    expect(lines[set[0]! + 1]).toMatch(/^question 3, Set to: "80" has no unit\. Expected .*C/);
+    expect(set[1]).toBe(set[0]! + 2);
+    expect(lines.slice(set[1], set[2]).join('\n')).toMatch(
+      /question 3, Set to: The dryer is set at "80 C", and strand and spool stand "70 C" at most\./,
+    );
+    expect(lines.filter((line) => line === '3. How do you dry it?')).toHaveLength(2);
+  });
+
+  it('keeps the answers in a campaign file of its own, which plans the same', async () => {
+    const own = join(room, 'own');
+    put(own, FLAT, printBytes('flat-one.gcode'));
+    const answers: string[] = Array(40).fill('');
+    answers.splice(5, 3, '80 C', '24 h', '100 C');
+    const asked = await bonedry(own, ['plan', FLAT, '--draws', '16', '--json'], { answers });
+    expect(asked.err).toContain('Your answers are in campaign.yaml');
+    expect(readFileSync(join(own, 'campaign.yaml'), 'utf8')).toContain('at: "80 C", for: "24 h"');
+    const again = await bonedry(own, ['plan', 'campaign.yaml', '--draws', '16', '--json']);
+    expect(again.out).toBe(asked.out);
+    // The next one does not write over it.
+    await bonedry(own, ['plan', FLAT, '--draws', '16'], { answers: Array(40).fill('') });
+    expect(readFileSync(join(own, 'campaign.yaml'), 'utf8')).toContain('at: "80 C"');
+    expect(filesIn(own)).toContain('campaign-2.yaml');
   });
 
   it('is stopped by the end of the input', async () => {
@@ -165,6 +219,41 @@ describe('plan', () => {
       expect(status).toBeLessThan(2);
     },
   );
+
+  it('refuses a bar whose number is no part of the file, naming both', async () => {
+    put(
+      room,
+      'stray.yaml',
+      campaignText().replace('bars: 1 }', 'bars: 2 }').replace('{ 1: flat }', '{ 1: flat, 4: flat }'),
+    );
+    const { status, err } = await bonedry(room, ['plan', 'stray.yaml', '--draws', '16']);
+    expect(status).toBe(2);
+    expect(err).toContain(
+      `bonedry: Bar A4 of plate A is part 4 of ${FLAT}, which has one part. Expected the number of a bar: 1.\n`,
+    );
+  });
+
+  it('notes a print that ends in the middle, and computes what stands in it', async () => {
+    const whole = new TextDecoder().decode(printBytes('flat-one.gcode'));
+    const half = whole.slice(0, whole.indexOf('\n', whole.length * 0.6) + 1);
+    put(room, 'half.gcode', half);
+    put(room, 'half.yaml', campaignText().replace(FLAT, 'half.gcode'));
+    const last = half.split('\n').length - 1;
+    const words = `half.gcode, line ${last}: the file ends here, nothing turns the heat down and nobody is called: it may be cut off.`;
+    const planned = await bonedry(room, ['plan', 'half.yaml', '--draws', '16']);
+    expect(planned.status).toBeLessThan(2);
+    expect(planned.out.replace(/\s+/g, ' ')).toContain(words);
+    const { status, out } = await bonedry(room, ['read', 'half.gcode']);
+    expect(status).toBe(0);
+    expect(out.replace(/\s+/g, ' ')).toContain(`Note: ${words}`);
+    expect((await bonedry(room, ['read', FLAT])).out).not.toContain('cut off');
+  });
+
+  it('says how each bar lies', async () => {
+    const { out } = await bonedry(room, ['read', FLAT, '--json']);
+    const view = JSON.parse(out) as { sheet: { parts: { orientation: string | null }[] } };
+    expect(view.sheet.parts.map(({ orientation }) => orientation)).toEqual(['flat']);
+  });
 
   it('says where the file says other than the campaign', async () => {
     put(room, 'hotter.yaml', campaignText({ more: 'settings: { nozzle: "250 C", bed: "90 C" }\n' }));

@@ -85,6 +85,8 @@ function offered(text: string) {
     dry: null,
     stayDry: null,
     feed: null,
+    stayDryPicture: null,
+    feedPicture: null,
     problems: [],
   });
   return view.links.find(({ name }) => name === 'Stay dry')!.ways;

@@ -150,6 +150,7 @@ describe('a whole campaign', () => {
   const heated = places['heated box'];
   const bed = places['bed under board'];
   const room = places['open room'];
+  const sealed = places['sealed box with desiccant'];
   const wholePlan = (step: number): Plan => ({
     stretches: [
       { place: room, time: 40 * HOUR, step: 6 * step },
@@ -159,6 +160,7 @@ describe('a whole campaign', () => {
       { place: heated, time: 12 * HOUR, step: 4 * step, goesOn: true },
       { place: heated, time: 12 * HOUR, step: 2 * step, goesOn: true, drawn: 0.3 },
       { place: room, time: 24 * HOUR, step: 6 * step },
+      { place: sealed, time: 48 * HOUR, step: 6 * step },
       { place: heated, time: 8 * HOUR, step: 2 * step, drawn: 0.4 },
     ],
     samples: [48 * HOUR, 60 * HOUR, 90 * HOUR],
@@ -228,6 +230,23 @@ spool: { net: "750 g", body: plastic, dry at most: "100 C", since opened: [{ in:
         expect(radius(leg.lastPoint)).toBeLessThan(radius(leg.firstPoint));
         if (k > 0) expect(radius(leg.firstPoint)).toBeCloseTo(radius(printed[k - 1]!.lastPoint), 12);
       }
+    }
+    // Running strand leaves the tube with what the winding gave it and what the tube adds, never with less than it held
+    // where the room is damper than it.
+    const row = (name: string, i: number) =>
+      stay.traces[name]!.rows.subarray(i * axis.length, (i + 1) * axis.length);
+    for (let i = 0; i < 32; i++) {
+      const [nozzle, outer] = [row('nozzle', i), row('outer winding', i)];
+      const gains = legs
+        .filter((leg) => leg.print >= 0)
+        .flatMap((leg) =>
+          Array.from(
+            { length: leg.lastPoint - leg.firstPoint },
+            (_, k) => nozzle[leg.firstPoint + 1 + k]! - outer[leg.firstPoint + 1 + k]!,
+          ),
+        );
+      expect(Math.min(...gains)).toBeGreaterThan(0);
+      expect(Math.max(...gains)).toBeLessThanOrEqual(stay.figures['added in the tube']![i]! + 1e-15);
     }
     const mass = prints.reduce((sum, { mass }) => sum + mass, 0);
     expect(median(stay.figures['strand drawn']!)).toBeCloseTo(mass, 2);

@@ -1,11 +1,7 @@
-import { useSignal } from '@preact/signals';
 import type { DryDepth } from '../../server/api.ts';
-import type { Fault } from '../api.ts';
 import { WaterOverTime } from '../charts/water-over-time.tsx';
 import { Caution, WideTable } from '../parts.tsx';
-import { tried, tryOut } from '../state.ts';
-
-type Lever = DryDepth['levers'][number];
+import { LeverField } from './lever-field.tsx';
 
 /** The drying of the spool: water over time, hours needed, what the scale should show, levers that recompute. */
 export function DryInDepth({ dry, planned }: { dry: DryDepth; planned: DryDepth | null }) {
@@ -89,76 +85,4 @@ function Scale({ dry }: { dry: DryDepth }) {
       </WideTable>
     </div>
   );
-}
-
-/** One lever as a field or a choice. A change is tried at once; what is refused is said under the field. */
-function LeverField({ lever, planned }: { lever: Lever; planned: readonly Lever[] | null }) {
-  const wrong = useSignal<readonly Fault[]>([]);
-  const typed = useSignal<string | null>(null);
-  const id = `lever-${lever.path.replace(/[^a-z0-9]+/gi, '-')}`;
-  const stands = planned?.find((other) => other.path === lever.path)?.value ?? lever.value;
-  const tries = tried.value?.parts
-    .flatMap((part) => part.changes)
-    .find((change) => change.path === lever.path);
-  const inForce = tries?.value ?? stands;
-  const change = async (text: string) => {
-    const value = text.trim();
-    typed.value = text;
-    if (value === '' || value === inForce) {
-      typed.value = null;
-      wrong.value = [];
-      return;
-    }
-    const label = lever.choices?.find((choice) => choice.value === value)?.label ?? value;
-    wrong.value = await tryOut(lever.path, `${lever.label.replace(/,.*$/, '')} ${label}`, [
-      { path: lever.path, value },
-    ]);
-    if (wrong.value.length === 0) typed.value = null;
-  };
-  const says = [wrong.value.length > 0 ? `${id}-wrong` : '', lever.hint ? `${id}-hint` : ''].filter(Boolean);
-  const shared = {
-    id,
-    'aria-invalid': wrong.value.length > 0,
-    'aria-describedby': says.length > 0 ? says.join(' ') : undefined,
-  };
-  return (
-    <div class="field">
-      <label for={id}>{lever.label}</label>
-      {lever.choices ? (
-        <select {...shared} value={inForce} onChange={(event) => void change(event.currentTarget.value)}>
-          {lever.choices.map((choice) => (
-            <option key={choice.value} value={choice.value}>
-              {choice.label}
-            </option>
-          ))}
-        </select>
-      ) : (
-        <input
-          {...shared}
-          type="text"
-          autocomplete="off"
-          value={typed.value ?? inForce}
-          onInput={(event) => {
-            typed.value = event.currentTarget.value;
-          }}
-          onChange={(event) => void change(event.currentTarget.value)}
-        />
-      )}
-      {wrong.value.map(({ sentence }) => (
-        <p class="wrong" id={`${id}-wrong`} key={sentence} role="alert">
-          {sentence}
-        </p>
-      ))}
-      {tries && <p class="hint">As planned: {labelOf(lever, stands)}</p>}
-      {lever.hint && (
-        <p class="hint" id={`${id}-hint`}>
-          {lever.hint}
-        </p>
-      )}
-    </div>
-  );
-}
-
-function labelOf(lever: Lever, value: string): string {
-  return lever.choices?.find((choice) => choice.value === value)?.label ?? value;
 }

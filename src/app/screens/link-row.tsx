@@ -6,6 +6,8 @@ import { hasMoved, neckOf } from '../links.ts';
 import { Button, Chevron, capital, Progress, Tag } from '../parts.tsx';
 import { links, outOfDate, putBack, running, type ShownLink, stopHere, tried, tryOut } from '../state.ts';
 import { DryInDepth } from './dry-depth.tsx';
+import { FeedInDepth } from './feed-depth.tsx';
+import { StayDryInDepth } from './stay-dry-depth.tsx';
 
 /** One link: share and sentence before the picture, then what would mend it; opened, every check with its dots. */
 export function LinkRow({ shown, index }: { shown: ShownLink; index: number }) {
@@ -81,15 +83,30 @@ export function LinkRow({ shown, index }: { shown: ShownLink; index: number }) {
             .map((check) => (
               <Check key={check.name} check={check} figures={figures} fresh={fresh} />
             ))}
-          {figures.dry && (
-            <div class="wide">
-              <DryInDepth dry={figures.dry} planned={tried.value ? (shown.planned?.dry ?? null) : null} />
-            </div>
-          )}
+          <Depth figures={figures} planned={tried.value ? shown.planned : null} />
         </div>
       )}
     </section>
   );
+}
+
+/** What a link shows beyond its checks: curves, the way, levers. */
+function Depth({ figures, planned }: { figures: LinkView; planned: LinkView | null }) {
+  const { dry, stayDry, stayDryPicture, feed, feedPicture } = figures;
+  const inside = dry ? (
+    <DryInDepth dry={dry} planned={planned?.dry ?? null} />
+  ) : stayDry && stayDryPicture ? (
+    <StayDryInDepth depth={stayDry} picture={stayDryPicture} planned={planned?.stayDry ?? null} />
+  ) : feed && feedPicture ? (
+    <FeedInDepth
+      depth={feed}
+      picture={feedPicture}
+      planned={
+        planned?.feed && planned.feedPicture ? { depth: planned.feed, picture: planned.feedPicture } : null
+      }
+    />
+  ) : null;
+  return inside && <div class="wide">{inside}</div>;
 }
 
 function lookOf(figures: LinkView, fresh: boolean): Look {
@@ -164,7 +181,7 @@ function Change({ shown, weak, full }: { shown: ShownLink; weak: boolean; full: 
       <p class="change">
         {figures?.nothingToChange
           ? 'Nothing to change'
-          : figures?.dry
+          : figures?.dry || figures?.stayDry || figures?.feed
             ? 'No single change mends it; change more than one in the open row.'
             : figures
               ? 'No single change of the plan mends it'

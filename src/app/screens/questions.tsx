@@ -95,7 +95,9 @@ function Question(props: { question: QuestionView; number: number; wrong: readon
             <FieldOf
               key={field.id}
               field={field}
-              faults={wrong.filter(({ path }) => path === field.id).map(({ sentence }) => sentence)}
+              faults={wrong
+                .filter(({ path }) => path === field.id)
+                .map(({ sentence, words }) => (words ? `${field.label}: ${words}` : sentence))}
             />
           ))}
         </div>

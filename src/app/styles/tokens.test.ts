@@ -43,6 +43,7 @@ const TEXT: readonly (readonly [string, readonly string[]])[] = [
   ['caution-ink', ['caution']],
   ['act-ink', ['act']],
   ['ground', ['ink']],
+  ['print-ink', ['print']],
 ];
 /** Marks, borders of controls, the focus ring. */
 const MARKS: readonly (readonly [string, readonly string[]])[] = [
@@ -53,6 +54,7 @@ const MARKS: readonly (readonly [string, readonly string[]])[] = [
   ['bar', ['ground', 'sheet', 'fails-wash']],
   ['caution-edge', ['caution']],
   ['focus', ['ground', 'sheet', 'sink', 'fails-wash', 'caution']],
+  ['print', ['sheet', 'fails-wash']],
   ['g-flat', ['sheet', 'sink']],
   ['g-edge', ['sheet', 'sink']],
   ['g-up', ['sheet', 'sink']],

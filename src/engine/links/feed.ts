@@ -1,4 +1,4 @@
-import type { Job } from '../../job.ts';
+import type { Job, Print } from '../../job.ts';
 import type { Draws } from '../draws.ts';
 import { bendingStrain, type Sense, smallestRadius, type WindingSet } from '../feed/bend.ts';
 import { strainAtBreak, type Toughness } from '../feed/break.ts';
@@ -11,6 +11,7 @@ import { feedLevers } from './feed-levers.ts';
 import type { Assessment, Link } from './link.ts';
 import { atMiddle, polymerOf } from './spool-params.ts';
 import { unknownsOf } from './unknowns.ts';
+import { printsDone } from './weighings.ts';
 
 /**
  * Link Feed: does the strand reach the extruder without snapping, and is there enough of it?
@@ -49,7 +50,7 @@ export function senseOf(job: Job): Sense {
 
 export const feed: Link = {
   name: 'Feed',
-  sections: ['kit', 'betweenPrints', 'prints'],
+  sections: ['kit', 'betweenPrints', 'prints', 'weighings'],
   after: ['Stay dry'],
 
   reads: (job) => unknownsOf(job, ['Dry', 'Stay dry', 'Feed']),
@@ -69,12 +70,16 @@ export const feed: Link = {
     const strain = column();
     const marginTrace = new Float64Array(points * count).fill(Number.NaN);
     const pullTrace = new Float64Array(points * count).fill(Number.NaN);
+    // Where the margin is least at each moment: what the strand is bent by there, and what would break it.
+    const strainTrace = new Float64Array(points * count).fill(Number.NaN);
+    const breakTrace = new Float64Array(points * count).fill(Number.NaN);
+    const radiusTrace = new Float64Array(points * count);
     const figures: Record<string, Float64Array> = {
       'first place': column(),
       'first moment': column(),
       'first cold': column(),
       'strand needed': column(),
-      'strand left': draws.column('spool.strand left'),
+      'strand left': strandLeft(draws, before),
       'pull most': column(),
       'pull after a stop': column(),
       grip: draws.column('drive.grip'),
@@ -90,6 +95,7 @@ export const feed: Link = {
       const outer = row('outer winding', i);
       const warmth = row('outer temperature', i);
       const radius = row('winding radius', i);
+      radiusTrace.set(radius, points * i);
       const section = 0.25 * Math.PI * diameter * diameter;
       let passed = 0;
       let starts = 0;
@@ -117,7 +123,11 @@ export const feed: Link = {
               ofPlace('temperature running')[i] = here.running;
               ofPlace('temperature after a stop')[i] = here.stopped;
             }
-            if (!(marginTrace[at]! <= here.margin)) marginTrace[at] = here.margin;
+            if (!(marginTrace[at]! <= here.margin)) {
+              marginTrace[at] = here.margin;
+              strainTrace[at] = here.strain;
+              breakTrace[at] = here.breaks;
+            }
             if (here.margin < least[i]!) {
               least[i] = here.margin;
               strain[i] = here.strain;
@@ -156,7 +166,8 @@ export const feed: Link = {
         {
           name: 'strand',
           answer: 'comes off',
-          margin: left.map((kg, i) => kg / needed[i]!),
+          // Nothing more is needed once all prints are done.
+          margin: left.map((kg, i) => kg / Math.max(needed[i]!, LEAST_NEEDED)),
           quantity: 'strand on the spool',
           unit: 'g',
           values: left,
@@ -164,13 +175,22 @@ export const feed: Link = {
           side: 'at least',
         },
       ],
-      traces: { 'bend margin': { axis, rows: marginTrace }, pull: { axis, rows: pullTrace } },
+      traces: {
+        'bend margin': { axis, rows: marginTrace },
+        'bending strain': { axis, rows: strainTrace },
+        'strain to break': { axis, rows: breakTrace },
+        'winding radius': { axis, rows: radiusTrace },
+        pull: { axis, rows: pullTrace },
+      },
       figures,
     };
   },
 
   levers: feedLevers,
 };
+
+/** A gram: what counts as needed where no print is to come [kg]. */
+const LEAST_NEEDED = 0.001;
 
 /** What is kept of each place on the way, and what it starts with. */
 const PLACE_FIGURES = [
@@ -290,26 +310,40 @@ function pullOf(truth: Truth, way: Way, set: WindingSet, temperatureAt: (bend: n
   }, truth.drag);
 }
 
-/** Waits after which the end is cut off. */
-export function cutsOf(job: Job): number {
-  return job.betweenPrints === 'cut off' ? Math.max(0, job.prints.length - 1) : 0;
+/** Prints still to come: all, or those after the last reading of the scale. */
+export function printsToCome(job: Pick<Job, 'prints' | 'weighings'>): readonly Print[] {
+  return job.prints.slice(printsDone(job));
 }
 
-/** Strand of all prints, a purge at each start and what is cut off [kg]. */
+/** Waits to come after which the end is cut off. */
+export function cutsOf(job: Job): number {
+  const waits = Math.min(printsToCome(job).length, job.prints.length - 1);
+  return job.betweenPrints === 'cut off' ? Math.max(0, waits) : 0;
+}
+
+/** On the spool at its last reading [kg]; before the first print all of it. */
+function strandLeft(draws: Draws, before: Assessment): Float64Array {
+  const taken = before.figures['strand taken']!;
+  return draws.column('spool.strand left').map((kg, i) => Math.max(0, kg - taken[i]!));
+}
+
+/** Strand of all prints to come, a purge at each start and what is cut off [kg]. */
 function strandNeeded(job: Job, truth: Truth, purge: number): number {
   const { way, diameter, density } = truth;
-  const printed = job.prints.reduce((sum, { mass }) => sum + mass, 0) * (density / truth.nominalDensity);
+  const prints = printsToCome(job);
+  const printed = prints.reduce((sum, { mass }) => sum + mass, 0) * (density / truth.nominalDensity);
   const cut = cutsOf(job) * Math.max(CUT_OFF, way.length) * density * 0.25 * Math.PI * diameter * diameter;
-  return printed + job.prints.length * purge + cut;
+  return printed + prints.length * purge + cut;
 }
 
 /** The same with the values of cards and campaign: what the limit on the screen says [kg]. */
 export function nominalNeeded(job: Job): number {
   const diameter = nominal(job, 'strand.diameter');
   const density = nominal(job, 'strand.density');
-  const printed = job.prints.reduce((sum, { mass }) => sum + mass, 0);
+  const prints = printsToCome(job);
+  const printed = prints.reduce((sum, { mass }) => sum + mass, 0);
   const cut = Math.max(CUT_OFF, nominal(job, 'path.length')) * density * 0.25 * Math.PI * diameter * diameter;
-  return printed + job.prints.length * nominal(job, 'path.purge') + cutsOf(job) * cut;
+  return printed + prints.length * nominal(job, 'path.purge') + cutsOf(job) * cut;
 }
 
 /** Strain at which cold strand of the cards breaks over all metres of the campaign: the limit on the screen. */

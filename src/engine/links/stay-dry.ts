@@ -13,6 +13,8 @@ import type { Assessment, Check, Link } from './link.ts';
 import { GRID, placeOf, polymerOf, windingOf } from './spool-params.ts';
 import { stayDryLevers } from './stay-dry-levers.ts';
 import { unknownsOf } from './unknowns.ts';
+import { weighedStrand } from './weighed-strand.ts';
+import { printsDone } from './weighings.ts';
 
 /**
  * Link Stay dry: does the strand stay so until the last layer, in its box and its tube?
@@ -21,7 +23,8 @@ import { unknownsOf } from './unknowns.ts';
  *
  * The spool goes on from the state in which the drying left it: into its box, through waits and prints in their order,
  * the strand of each print drawn off the outside. What reaches the nozzle is the outer winding with what the tube adds
- * on the way [feed-10]; the strand that stood in the tube since the print before comes first.
+ * on the way [feed-10]; the strand that stood in the tube since the print before comes first. Where the spool was
+ * weighed before and after a print, the print takes what the scale says [feed-13].
  */
 
 /**
@@ -39,7 +42,7 @@ const STEP_ALONE_MOST = 6 * 3600;
 
 export const stayDry: Link = {
   name: 'Stay dry',
-  sections: ['betweenPrints', 'prints'],
+  sections: ['betweenPrints', 'prints', 'drying', 'weighings'],
   after: ['Dry'],
 
   reads: (job) => unknownsOf(job, ['Dry', 'Stay dry']),
@@ -57,7 +60,14 @@ export const stayDry: Link = {
     const count = draws.count;
     const column = () => new Float64Array(count);
     const rows = () => new Float64Array(points * count);
-    const traces = { outer: rows(), nozzle: rows(), humidity: rows(), temperature: rows(), radius: rows() };
+    const traces = {
+      outer: rows(),
+      nozzle: rows(),
+      humidity: rows(),
+      temperature: rows(),
+      radius: rows(),
+      lighter: rows(),
+    };
     const greatest = column();
     const figures = {
       'water at the start': column(),
@@ -73,12 +83,14 @@ export const stayDry: Link = {
       'heat balance': column(),
       'strand drawn': column(),
       'strand lacking': column(),
+      'strand taken': column(),
     };
     const strict = draws.column('limits.strict');
     const visible = draws.column('limits.visible');
     const density = draws.column('strand.density');
     const nominalDensity = draws.entry('strand.density').value as number;
     const overCap = overBoxCap(job);
+    const done = printsDone(job);
     const scratch = makeScratch(GRID);
     const start = makeState(GRID);
     let outcome: Outcome | undefined;
@@ -91,19 +103,26 @@ export const stayDry: Link = {
       const spool = { polymer, winding: windingOf(draws, i, warm), water: 0, temperature: 0 };
       unpackState(dried.rows, i * stateWidth(GRID), start);
 
-      const plan = planOf(course, place, (print) => (job.prints[print]!.mass * density[i]!) / nominalDensity);
+      const weighed = weighedStrand(job, earlier.Dry!, i);
+      const strandOf = (print: number) =>
+        weighed[print] ?? (job.prints[print]!.mass * density[i]!) / nominalDensity;
+      const plan = planOf(course, place, strandOf);
       outcome ??= makeOutcome(plan, GRID);
       simulate(spool, plan, scratch, outcome, start);
       traces.outer.set(columnOf(outcome, 'outer'), i * points);
       traces.humidity.set(columnOf(outcome, 'airHumidity'), i * points);
       traces.temperature.set(columnOf(outcome, 'outerTemperature'), i * points);
       traces.radius.set(columnOf(outcome, 'outerRadius'), i * points);
+      traces.lighter.set(columnOf(outcome, 'lighter'), i * points);
       const nozzle = nozzleWater(job, draws, i, polymer, course, columnOf(outcome, 'outer'));
       traces.nozzle.set(nozzle.water, i * points);
       let most = 0;
       for (let k = 0; k < points; k++)
         if (course.legs[leg[k]!]!.print >= 0) most = Math.max(most, nozzle.water[k]!);
       greatest[i] = most;
+      let taken = 0;
+      for (let print = 0; print < done; print++) taken += strandOf(print);
+      figures['strand taken'][i] = taken;
       figures['water at the start'][i] = traces.outer[i * points]!;
       figures['added in the tube'][i] = nozzle.added;
       figures['water after standing'][i] = nozzle.stood;
@@ -145,6 +164,7 @@ export const stayDry: Link = {
         'air humidity': { axis, rows: traces.humidity },
         'outer temperature': { axis, rows: traces.temperature },
         'winding radius': { axis, rows: traces.radius },
+        lighter: { axis, rows: traces.lighter },
       },
       figures,
     };

@@ -78,17 +78,19 @@ export const COLUMNS = [
   'lost',
   'outerTemperature',
   'outerRadius',
+  'lighter',
 ] as const;
 export type Column = (typeof COLUMNS)[number];
 const WIDTH = COLUMNS.length;
 
 /** Figures of one moment: the columns by name. `lost` is the water that the strand has lost since the start,
- * what was drawn off left out [kg]; `outerTemperature` the plain mean of the outer ring, `outerRadius` the winding's. */
+ * what was drawn off left out [kg]; `outerTemperature` the plain mean of the outer ring, `outerRadius` the winding's;
+ * `lighter` what a scale under it shows less than at the start, by water and by strand drawn off [kg]. */
 export type Moment = Record<Column, number>;
 
 /** What a run leaves; made once for a plan's shape and overwritten by each run. */
 export type Outcome = {
-  /** `course[column + 11 * sample]`, in the order of COLUMNS; NaN for samples after the end. */
+  /** `course[column + COLUMNS.length * sample]`, in the order of COLUMNS; NaN for samples after the end. */
   course: Float64Array;
   /** At the end of each stretch, and the greatest of mean, worst and outer within it (its start included). */
   ends: Moment[];
@@ -135,6 +137,7 @@ function emptyMoment(): Moment {
     lost: 0,
     outerTemperature: 0,
     outerRadius: 0,
+    lighter: 0,
   };
 }
 
@@ -355,6 +358,7 @@ function look(run: Run, into: Moment): void {
   into.lost = run.start - held - run.outcome.drawn.water;
   into.outerTemperature = warmth / layers;
   into.outerRadius = s.face[rings]!;
+  into.lighter = run.start - held + run.outcome.drawn.strand;
 }
 
 /** Writes samples and moments of targets that lie between two ends of a step, by straight lines. */
