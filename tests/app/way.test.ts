@@ -259,7 +259,7 @@ plates:
     await page
       .getByText('Trying: The way: 0.3 m of tube, 2 bends, 1 of them in the box; Box at 60 C')
       .waitFor();
-    await expect.poll(() => share(page, 'Bend 2'), { timeout: 90_000 }).not.toBeNull();
+    await piece(page, 'Bend 2').locator('.share').waitFor({ timeout: 200_000 });
     await page.getByRole('button', { name: 'Keep' }).click();
     await page.getByRole('heading', { name: /^As planned/ }).waitFor({ timeout: 90_000 });
     const text = readFileSync(file(), 'utf8');

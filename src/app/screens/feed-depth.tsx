@@ -1,7 +1,7 @@
 import { useSignal } from '@preact/signals';
 import type { FeedDepth, FeedPicture } from '../../server/api.ts';
 import type { Fault } from '../api.ts';
-import { MarginStrip } from '../charts/margin-strip.tsx';
+import { type Look, MarginStrip } from '../charts/margin-strip.tsx';
 import { OverCampaign } from '../charts/over-campaign.tsx';
 import { WayPicture } from '../charts/way-picture.tsx';
 import { Caution, WideTable } from '../parts.tsx';
@@ -14,15 +14,17 @@ import { WayList } from './way-list.tsx';
 type Props = Readonly<{
   depth: FeedDepth;
   picture: FeedPicture;
+  /** How dots are drawn: outlines while a leading input is assumed, grey while figures are from before. */
+  look: Look;
   planned: Readonly<{ depth: FeedDepth; picture: FeedPicture }> | null;
 }>;
 
 /** The way of the strand as a picture and as a list, each to be changed; strain, pull and strand left. */
-export function FeedInDepth({ depth, picture, planned }: Props) {
+export function FeedInDepth({ depth, picture, look, planned }: Props) {
   return (
     <div class="depth">
       <div class="side">
-        <Way depth={depth} picture={picture} planned={planned} />
+        <Way depth={depth} picture={picture} look={look} planned={planned} />
         <div>
           <h3>Strain against strain to break</h3>
           <OverCampaign
@@ -74,7 +76,7 @@ export function FeedInDepth({ depth, picture, planned }: Props) {
         </div>
         <div>
           <h3>Pull against the drive’s grip</h3>
-          <MarginStrip strip={picture.pull.strip} look="plain" />
+          <MarginStrip strip={picture.pull.strip} look={look} />
           <Lines of={depth.pull} />
         </div>
         <div>
@@ -105,7 +107,7 @@ function windingWords({ winding }: FeedPicture): string {
 }
 
 /** Edits are drawn at once and tried; figures come when they are computed. */
-function Way({ depth, picture, planned }: Props) {
+function Way({ depth, picture, look, planned }: Props) {
   /** The way as the person wants it, until the figures shown are of it. */
   const wish = useSignal<readonly Piece[] | null>(null);
   const wrong = useSignal<readonly Fault[]>([]);
@@ -166,6 +168,7 @@ function Way({ depth, picture, planned }: Props) {
         pieces={pieces}
         things={picture.things}
         figures={figures}
+        look={look}
         planned={
           planned && planned.picture.places.length === picture.places.length && known ? planned.picture : null
         }

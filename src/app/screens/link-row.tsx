@@ -83,7 +83,11 @@ export function LinkRow({ shown, index }: { shown: ShownLink; index: number }) {
             .map((check) => (
               <Check key={check.name} check={check} figures={figures} fresh={fresh} />
             ))}
-          <Depth figures={figures} planned={tried.value ? shown.planned : null} />
+          <Depth
+            figures={figures}
+            planned={tried.value ? shown.planned : null}
+            look={lookOf(figures, fresh)}
+          />
         </div>
       )}
     </section>
@@ -91,7 +95,7 @@ export function LinkRow({ shown, index }: { shown: ShownLink; index: number }) {
 }
 
 /** What a link shows beyond its checks: curves, the way, levers. */
-function Depth({ figures, planned }: { figures: LinkView; planned: LinkView | null }) {
+function Depth({ figures, planned, look }: { figures: LinkView; planned: LinkView | null; look: Look }) {
   const { dry, stayDry, stayDryPicture, feed, feedPicture } = figures;
   const inside = dry ? (
     <DryInDepth dry={dry} planned={planned?.dry ?? null} />
@@ -101,6 +105,7 @@ function Depth({ figures, planned }: { figures: LinkView; planned: LinkView | nu
     <FeedInDepth
       depth={feed}
       picture={feedPicture}
+      look={look}
       planned={
         planned?.feed && planned.feedPicture ? { depth: planned.feed, picture: planned.feedPicture } : null
       }

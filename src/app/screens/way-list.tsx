@@ -2,7 +2,7 @@ import type { Signal } from '@preact/signals';
 import { useEffect, useRef } from 'preact/hooks';
 import type { DryDepth, FeedDepth, FeedPicture } from '../../server/api.ts';
 import { showNumber, showQuantity, showUnit } from '../../units.ts';
-import { MarginStrip } from '../charts/margin-strip.tsx';
+import { type Look, MarginStrip } from '../charts/margin-strip.tsx';
 import { BOX, warmthAt } from '../charts/way-places.ts';
 import { Button, Chevron, capital } from '../parts.tsx';
 import {
@@ -32,6 +32,7 @@ type Props = Readonly<{
   pieces: readonly Piece[];
   things: readonly Thing[];
   figures: Figures;
+  look: Look;
   /** The same as planned, while a change is tried and the bends are as many. */
   planned: FeedPicture | null;
   box: Readonly<{ words: string; levers: readonly Lever[]; planned: readonly Lever[] | null }>;
@@ -41,7 +42,7 @@ type Props = Readonly<{
 
 /** The whole way as a list, in the order of the strand; each piece opens to be changed. */
 export function WayList(props: Props) {
-  const { pieces, things, figures, planned, box, chosen, onEdit } = props;
+  const { pieces, things, figures, look, planned, box, chosen, onEdit } = props;
   const list = useRef<HTMLOListElement>(null);
   const opened = chosen.value;
   // Chosen in the picture or just made: the row comes into view and takes the focus.
@@ -153,7 +154,7 @@ export function WayList(props: Props) {
                   <MarginStrip
                     strip={margin.strip}
                     before={planned?.places[ordinal]?.margin.strip ?? null}
-                    look="plain"
+                    look={look}
                   />
                 )
               }
