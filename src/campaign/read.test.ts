@@ -48,7 +48,7 @@ describe('the page of the campaign file', () => {
 });
 
 // A hundred readings of the whole example: on a machine with other work longer than the usual time of a test.
-describe('unknown', { timeout: 60_000 }, () => {
+describe('unknown', () => {
   const paths = (value: unknown, path: readonly string[] = []): string[] =>
     typeof value === 'object' && value !== null
       ? [

@@ -221,18 +221,18 @@ plates:
     await page
       .locator('section[aria-label="Feed"] > .plot .dot:not(.grey)')
       .first()
-      .waitFor({ timeout: 90_000 });
+      .waitFor({ timeout: 240_000 });
     await openRow(page, 'Feed');
     const before = await percent(page, 'Bend 1');
     expect(before).toBeLessThan(50);
     await page.getByRole('button', { name: /^Bend 1.*change it/ }).click();
     await page.getByLabel('round as a plate').check();
-    await page.getByRole('heading', { name: /^With this change/ }).waitFor({ timeout: 90_000 });
-    await expect.poll(() => percent(page, 'Bend 1'), { timeout: 90_000 }).toBeGreaterThan(90);
+    await page.getByRole('heading', { name: /^With this change/ }).waitFor({ timeout: 240_000 });
+    await expect.poll(() => percent(page, 'Bend 1'), { timeout: 240_000 }).toBeGreaterThan(90);
     expect(await sideways(page)).toBeLessThanOrEqual(0);
     expect(await violations(page)).toEqual([]);
     await page.getByRole('button', { name: 'Keep' }).click();
-    await page.getByRole('heading', { name: /^As planned/ }).waitFor({ timeout: 90_000 });
+    await page.getByRole('heading', { name: /^As planned/ }).waitFor({ timeout: 240_000 });
     expect(readFileSync(file(), 'utf8')).toBe(
       CAMPAIGN.replace('"30 mm x 90 deg" # behind', '"120 mm x 90 deg x/ 1.3" # behind'),
     );
@@ -245,7 +245,7 @@ plates:
     await page
       .locator('section[aria-label="Feed"] > .plot .dot:not(.grey)')
       .first()
-      .waitFor({ timeout: 90_000 });
+      .waitFor({ timeout: 240_000 });
     await openRow(page, 'Feed');
     await page.getByRole('button', { name: /^Box.*change it/ }).click();
     await page.getByRole('button', { name: 'Add a bend in the box' }).click();
@@ -259,9 +259,9 @@ plates:
     await page
       .getByText('Trying: The way: 0.3 m of tube, 2 bends, 1 of them in the box; Box at 60 C')
       .waitFor();
-    await piece(page, 'Bend 2').locator('.share').waitFor({ timeout: 200_000 });
+    await piece(page, 'Bend 2').locator('.share').waitFor({ timeout: 240_000 });
     await page.getByRole('button', { name: 'Keep' }).click();
-    await page.getByRole('heading', { name: /^As planned/ }).waitFor({ timeout: 90_000 });
+    await page.getByRole('heading', { name: /^As planned/ }).waitFor({ timeout: 240_000 });
     const text = readFileSync(file(), 'utf8');
     expect(text).toContain('at: "60 C"');
     expect(text).toContain("# The strand's way, as it was measured with a tape.");

@@ -74,7 +74,7 @@ describe('a plan', () => {
   beforeAll(async () => {
     whole = (await new Program(CLI, PLAN, makeScene()).ended).out;
     expect(JSON.parse(whole)).toMatchObject({ state: 'done' });
-  }, 60_000);
+  });
 
   it('goes to a pipe without colour, progress or any sign that steers a terminal', async () => {
     const { status, out, err } = await new Program(CLI, PLAN.slice(0, 4), makeScene()).ended;
@@ -206,7 +206,7 @@ describe('npm start', () => {
     expect(status).toBe(0);
     await expect(fetch(address!)).rejects.toThrow();
     // Prints made and the whole chain cold: 96 s where eight others share each core.
-  }, 300_000);
+  });
 
   it('stopped while the prints are made ends with 130 and leaves no half print', async () => {
     const room = checkout();

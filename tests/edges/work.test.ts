@@ -197,7 +197,7 @@ describe('results by content', () => {
     const pool = poolOf(2);
     first = JSON.stringify((await plan({ pool, cache: new Cache(folder) })).view);
     tasksOfPlan = pool.tasks;
-  }, 60_000);
+  });
 
   it('are not computed a second time', async () => {
     const pool = poolOf(2);

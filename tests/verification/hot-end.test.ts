@@ -157,7 +157,7 @@ describe('order of the time step', () => {
     const ratio = (coarse - middle) / (middle - fine);
     expect(ratio, `ratio ${ratio} of ${coarse}, ${middle}, ${fine} J`).toBeGreaterThan(1.6);
     expect(ratio, `ratio ${ratio} of ${coarse}, ${middle}, ${fine} J`).toBeLessThan(2.5);
-  }, 60_000);
+  });
 });
 
 describe('limits', () => {
@@ -238,7 +238,7 @@ describe('windows and leaps', () => {
       Math.min(...rows.slice(1).map((row) => row.margin));
     expect(Math.abs(windows.rows.at(-1)!.sink - whole.rows.at(-1)!.sink)).toBeLessThan(2);
     expect(Math.abs(least(windows.rows) / least(whole.rows) - 1)).toBeLessThan(0.05);
-  }, 60_000);
+  });
 
   it('a run taken up from a mark goes on as if it had not been put down', () => {
     const { c, print } = prepared({ ...base, print: { pattern: { ...pattern, hours: 1 } } });
@@ -246,7 +246,7 @@ describe('windows and leaps', () => {
     const whole = runWindows(c, print, plan, COARSE, { marks: true });
     const rest = runWindows(c, print, plan.slice(3), COARSE, { from: whole.marks[2]! });
     expect(rest.rows).toEqual(whole.rows.slice(-rest.rows.length));
-  }, 60_000);
+  });
 });
 
 describe('chances', () => {
@@ -322,7 +322,7 @@ describe('ensembles', () => {
       const found = answer.crossings[c];
       expect(found === null).toBe(answer.holds >= at);
     }
-  }, 60_000);
+  });
 
   it('a draw is the same whatever else is drawn, and a value that the job names is certain', () => {
     expect(drawnCase(job, 1, 3)).toEqual(draws[3]);
@@ -467,7 +467,7 @@ describe('what cannot be computed', () => {
       { seed: 3, numRuns: 150 },
     );
     expect(computed).toBeGreaterThan(50);
-  }, 60_000);
+  });
 });
 
 /** Quantile of the standard normal from its density alone: independent of the code under test. */
