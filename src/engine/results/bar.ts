@@ -1,6 +1,7 @@
 import type { BarSizes } from '../bars/shapes.ts';
 import type { Reduction, ReductionOptions } from '../curves/reduction.ts';
 import { specimenOf } from '../curves/specimen.ts';
+import type { CurvePath } from './curve-path.ts';
 
 /** What is known of one bar beside its curve, and what comes out of both. SI; strains and shares as ratios. */
 
@@ -74,6 +75,8 @@ export type CurveOrigin = Readonly<{
   name: string;
 }>;
 
+export type ReducedCurve = Omit<Reduction, 'strain' | 'stress'>;
+
 export type BarResult = Readonly<{
   facts: BarFacts;
   origin: CurveOrigin;
@@ -84,7 +87,10 @@ export type BarResult = Readonly<{
   sectionFrom: 'readings' | 'area given' | 'the file';
   /** Mass over density and plan length, as a share of the section measured; below 1 are voids. Null without mass. */
   massSection: number | null;
-  reduction: Reduction;
+  /** Without its columns, which are large. */
+  reduction: ReducedCurve;
+  /** Stress [Pa] over strain up to the break, for drawing; empty where there is no strain. */
+  curve: CurvePath;
   strength: number;
   /** Expanded uncertainty of the strength (k = 2) [Pa], and which part is the largest; null where the section's is not known. */
   uncertainty: BarUncertainty | null;

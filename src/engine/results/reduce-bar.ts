@@ -15,6 +15,7 @@ import {
   sizesOf,
   type TestFacts,
 } from './bar.ts';
+import { curvePath } from './curve-path.ts';
 
 /** Coverage factor of the uncertainty of one bar: about 95 % (JCGM 100). */
 const COVERAGE = 2;
@@ -39,7 +40,7 @@ export function reduceBar(
   const gripDistance = test.gripDistance ?? type.gripDistance;
   const { width, thickness, sectionFrom } = sectionOf(facts, recorded);
   const section = width.mean * thickness.mean;
-  const reduction = reduceCurve(
+  const { strain, stress, ...reduction } = reduceCurve(
     curveOf(recorded, section),
     {
       width: width.mean,
@@ -65,6 +66,7 @@ export function reduceBar(
     sectionFrom,
     massSection: mass === null || solid === null ? null : mass / solid,
     reduction,
+    curve: strain === null ? { x: [], y: [] } : curvePath(strain, stress, reduction.breakIndex + 1),
     strength: reduction.strength,
     uncertainty,
     modulusUncertainty:
