@@ -1,11 +1,10 @@
 import { REASONS } from '../engine/curves/validity.ts';
-import type { BarResult } from '../engine/results/bar.ts';
 import { NOT_SAID } from '../engine/results/facts.ts';
 import type { GroupFigures } from '../engine/results/group-figures.ts';
 import type { SeriesResult } from '../engine/results/results.ts';
-import type { Job } from '../job.ts';
-import { fromSi, showNumber, showQuantity, showRange, showSpan } from '../units.ts';
-import { CHANCE, covariateView, curvesChart, everyBar, pointsOf } from './bars-charts.ts';
+import { showNumber, showQuantity } from '../units.ts';
+import { barView } from './bar-view.ts';
+import { CHANCE, covariateView, curvesChart, everyBar } from './bars-charts.ts';
 import {
   bareDigits,
   DASH,
@@ -33,8 +32,8 @@ import {
   weibullSaying,
 } from './bars-words.ts';
 import { listed } from './link-words.ts';
-import { niceAxis } from './nice-ticks.ts';
-import type { BarsView, BarView, GroupRow, PlateView, SeriesView } from './results-views.ts';
+import { platesOf } from './plate-facts.ts';
+import type { BarsView, GroupRow, SeriesView } from './results-views.ts';
 
 /** Everything that a page shows of broken bars, from what was found of them. */
 export function barsView(found: BarsFound): BarsView {
@@ -99,7 +98,11 @@ function openWords(main: SeriesResult | undefined): string {
 /** What would settle each pair that is open. */
 function moreOf({ pairs }: SeriesResult): string[] {
   return pairs.flatMap(({ pair, answer }) =>
-    answer.more === null ? [] : [`${sentenceCase(pair[0])} and ${pair[1]}: ${answer.more.sentence}`],
+    answer.more === null
+      ? []
+      : [
+          `${sentenceCase(pair[0])} and ${pair[1]}: ${answer.more.sentence.charAt(0).toLowerCase()}${answer.more.sentence.slice(1)}`,
+        ],
   );
 }
 
@@ -109,7 +112,7 @@ function leadOf({ series, job }: BarsFound): string {
   const all = series.flatMap(({ bars }) => bars);
   const count = all.filter(({ counts }) => counts).length;
   const { speed } = job.test;
-  const speeds = [speed.modulus, speed.rest].filter((value) => value !== null);
+  const speeds = [...new Set([speed.modulus, speed.rest])].filter((value) => value !== null);
   const strain = new Set(main.bars.map(({ reduction }) => reduction.modulusKind));
   return [
     `${count === all.length ? `All ${count}` : `${count} of ${all.length}`} bars count. ${sentenceCase(conditionWords(main.condition))}${series.length > 1 ? `; ${series.length - 1} other condition${series.length > 2 ? 's' : ''} on ${series.length > 2 ? 'their' : 'its'} own` : ''}`,
@@ -202,175 +205,6 @@ function groupRow(group: GroupFigures): GroupRow {
     strainAtBreak: plusMinus(group.measures['strain at break'], '%', STRAIN_DIGITS),
     notes: fewWords(group),
   };
-}
-
-const CURVE_TYPES: Readonly<Record<string, string>> = {
-  a: 'a, nearly straight to the break',
-  b: 'b, yields and falls',
-  c: 'c, yields and rises again',
-  d: 'd, bent, no yield',
-};
-
-function barView(bar: BarResult, found: BarsFound): BarView {
-  const { facts, reduction: r, uncertainty, origin } = bar;
-  const stress = (value: number | null) => (value === null ? DASH : digitsOf(value, 'MPa', STRESS_DIGITS));
-  const strain = (value: number | null) => (value === null ? DASH : digitsOf(value, '%', STRAIN_DIGITS));
-  const modulus = (value: number | null) => (value === null ? DASH : digitsOf(value, 'GPa', STRESS_DIGITS));
-  const readings = (values: readonly number[]) =>
-    values.map((value) => showNumber(fromSi(value, 'mm'), 2)).join(', ');
-  const curve = pointsOf(bar);
-  const kind = r.modulusKind === 'extensometer' || r.modulusKind === null ? '' : ` (${r.modulusKind})`;
-  return {
-    bar: facts.bar,
-    group: facts.group,
-    condition: conditionWords(facts.condition),
-    counts: bar.counts,
-    strength: stress(r.strength),
-    leftOut: facts.leftOut === null ? null : `${reasonWords(facts.leftOut.reason)}: ${facts.leftOut.note}`,
-    note: facts.note,
-    spare: facts.spare,
-    numbers: [
-      {
-        what: 'strength',
-        value: `${stress(r.strength)}${uncertainty === null ? '' : ` ± ${bareDigits(uncertainty.expanded, 'MPa', 2)} (k = 2)`}`,
-      },
-      {
-        what: 'modulus, regression 0.05 to 0.25 %',
-        value: `${modulus(r.modulusRegression)}${r.modulusError === null ? '' : ` ± ${bareDigits(r.modulusError, 'GPa', 2)} standard error`}${kind}`,
-      },
-      { what: 'modulus, chord', value: `${modulus(r.modulusChord)}${kind}` },
-      { what: 'strain at strength', value: strain(r.strainAtStrength) },
-      {
-        what: 'strain at break',
-        value: `${strain(r.strainAtBreak)}${r.strainAtBreakKind === null || r.strainAtBreakKind === 'extensometer' ? '' : `, ${r.strainAtBreakKind}`}`,
-      },
-      { what: 'stress at break', value: stress(r.stressAtBreak) },
-      ...(r.stressMost === r.strength ? [] : [{ what: 'greatest stress', value: stress(r.stressMost) }]),
-      ...(r.yieldStress === null
-        ? []
-        : [{ what: 'yield', value: `${stress(r.yieldStress)} at ${strain(r.yieldStrain)}` }]),
-      ...(r.poisson === null
-        ? []
-        : [{ what: "Poisson's ratio", value: bareDigits(r.poisson, '', STRAIN_DIGITS) }]),
-      { what: 'curve', value: r.curveType === null ? DASH : CURVE_TYPES[r.curveType]! },
-      {
-        what: 'zero of strain',
-        value: r.toeShift === 0 ? 'as read' : `moved by ${showNumber(100 * r.toeShift, 3)}\u00a0%`,
-      },
-    ],
-    measured: [
-      {
-        what: 'width',
-        value: `${showNumber(fromSi(bar.width, 'mm'), 3)}\u00a0mm${facts.width.length > 0 ? ` (${readings(facts.width)})` : ''}`,
-      },
-      {
-        what: 'thickness',
-        value: `${showNumber(fromSi(bar.thickness, 'mm'), 3)}\u00a0mm${facts.thickness.length > 0 ? ` (${readings(facts.thickness)})` : ''}`,
-      },
-      {
-        what: 'section',
-        value: `${showQuantity(bar.section, 'mm2', 4)}, ${bar.sectionFrom === 'readings' ? 'width times thickness' : bar.sectionFrom === 'the file' ? 'by the sizes in the file' : 'as given'}`,
-      },
-      ...(facts.covariates.mass === null
-        ? []
-        : [
-            {
-              what: 'mass',
-              value: `${showQuantity(facts.covariates.mass, 'g', 4)}${bar.massSection === null ? '' : `, ${showNumber(100 * bar.massSection, 1)}\u00a0% of a sound bar of that section: a sign of voids, not a correction`}`,
-            },
-          ]),
-    ],
-    flags: r.flags.map(({ code, sentence }) => ({ code, sentence })),
-    questions: [...bar.questions],
-    curve,
-    xTicks: niceAxis(0, Math.max(1e-3, ...curve.map(([x]) => x)), 5).ticks,
-    yTicks: niceAxis(0, Math.max(1, ...curve.map(([, y]) => y)), 4).ticks,
-    from: [
-      { what: 'file', value: `${origin.file}, lines ${origin.lineFirst} to ${origin.lineLast}` },
-      { what: 'called there', value: origin.name },
-      { what: 'SHA-256 of the file', value: origin.hash },
-      {
-        what: 'reduction',
-        value: `toe ${found.test.options.toe === 'none' ? 'as read' : 'from the curve'}, modulus 0.05 to 0.25 %, ${found.test.compliance === null ? 'give of the machine not known' : `give of the machine ${showQuantity(found.test.compliance, 'mm/N')}`}`,
-      },
-      {
-        what: 'tested as number',
-        value: facts.covariates.testOrder === null ? DASH : String(facts.covariates.testOrder),
-      },
-    ],
-    plate: facts.plate,
-    at: facts.at === null ? null : [fromSi(facts.at[0], 'mm'), fromSi(facts.at[1], 'mm')],
-  };
-}
-
-function platesOf({ job, plates, water, series }: BarsFound): PlateView[] {
-  const tested = new Set(series.flatMap(({ bars }) => bars.map(({ facts }) => facts.plate)));
-  return job.plates
-    .filter(({ name }) => tested.has(name))
-    .map((plate): PlateView => {
-      const read = plates.find((one) => one.plate.name === plate.name);
-      const wet = water.get(plate.name);
-      const { size } = job.kit.sheet;
-      const layers = series
-        .flatMap(({ bars }) => bars)
-        .filter(({ facts }) => facts.plate === plate.name && facts.covariates.layerTime !== null)
-        .map(({ facts }) => facts.covariates.layerTime!);
-      return {
-        plate: plate.name,
-        bars: plate.bars.map((bar) => ({
-          bar: bar.id,
-          at: bar.at === undefined ? null : [fromSi(bar.at[0], 'mm'), fromSi(bar.at[1], 'mm')],
-          lies: job.groups.find(({ name }) => name === bar.group)?.orientation ?? '',
-        })),
-        sheet: size === null ? null : [fromSi(size[0], 'mm'), fromSi(size[1], 'mm')],
-        facts: [
-          {
-            what: 'print',
-            value:
-              plate.print?.kind === 'gcode'
-                ? plate.print.file
-                : plate.print?.kind === 'made'
-                  ? 'described, no file'
-                  : 'not said',
-          },
-          {
-            what: 'in the order of printing',
-            value: `${job.plates.indexOf(plate) + 1} of ${job.plates.length}`,
-          },
-          ...(plate.round === undefined ? [] : [{ what: 'round', value: plate.round }]),
-          ...(read?.print
-            ? [{ what: 'printing time by its file', value: showSpan(read.print.totals.timeS) }]
-            : []),
-          ...(layers.length > 0
-            ? [
-                {
-                  what: 'time between layers',
-                  value: showSpan(layers.reduce((sum, one) => sum + one, 0) / layers.length),
-                },
-              ]
-            : []),
-          {
-            what: 'water of the strand that day',
-            value: wet
-              ? `${showRange(wet, 'wt %').whole}, computed from drying, box and tube; 9 draws in 10`
-              : 'not computed',
-          },
-          { what: 'spool', value: spoolWords(job) },
-          { what: 'drying', value: dryingWords(job) },
-        ],
-      };
-    });
-}
-
-export function spoolWords({ kit, entries }: Job): string {
-  const net = entries['spool.net']?.value;
-  return `${kit.cards['strand']?.name ?? 'not said'}${typeof net === 'number' ? `, ${showQuantity(net, 'g')}` : ''}`;
-}
-
-export function dryingWords({ drying, kit, entries }: Job): string {
-  const heat = entries['dryer.temperature']?.value;
-  const flips = drying.flipEvery === null ? '' : `, turned over every ${showSpan(drying.flipEvery)}`;
-  return `${showSpan(drying.time)} in ${kit.cards['dryer']?.name ?? 'a dryer'}${typeof heat === 'number' ? ` at ${showQuantity(heat, 'C')}` : ''}${flips}${drying.assumed ? ', assumed' : ''}`;
 }
 
 /** What the report of the standard asks for and only a person can say. */

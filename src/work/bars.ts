@@ -182,7 +182,9 @@ export function barsFound(job: Job, files: readonly FileResults[], printed: Prin
   const results = files.flatMap((file) => file.results);
   const order = new Map(results.map(({ facts: { bar } }, k) => [bar, k + 1]));
   const byBar = new Map(results.map((result) => [result.facts.bar, result]));
-  const bars = facts.flatMap((fact): BarResult[] => {
+  const rank = (group: string) => job.groups.findIndex(({ name }) => name === group);
+  const inOrder = facts.toSorted((a, b) => rank(a.group) - rank(b.group));
+  const bars = inOrder.flatMap((fact): BarResult[] => {
     const result = byBar.get(fact.bar);
     return result === undefined ? [] : [{ ...result, facts: ordered(fact, order.get(fact.bar)!) }];
   });
