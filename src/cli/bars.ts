@@ -149,12 +149,13 @@ async function confirmedFiles(
   const settled = await terminal.asking(async (line) => {
     let now = found;
     for (let k = 0; k < now.length; k++) {
-      for (;;) {
+      for (let shown: FileResults | null = null; ; ) {
         const file = now[k]!;
         const knows = [...confirmed, ...known].map(({ fingerprint }) => fingerprint);
         const isKnown = file.reading.layouts.every(({ fingerprint }) => knows.includes(fingerprint));
         if (isKnown && file.questions.length === 0) break;
-        terminal.err(readingText(readingView(file, isKnown)));
+        if (shown !== file) terminal.err(readingText(readingView(file, isKnown)));
+        shown = file;
         const said = await askedOnce(line, file, terminal);
         if (said === 'right') {
           confirmed.push(...file.reading.layouts);

@@ -127,7 +127,7 @@ export function covariateView(found: Covariate, groups: readonly string[]): Cova
     x: shown(x),
     y: Number(mpa(strength).toPrecision(5)),
   }));
-  const x = niceAxis(shown(found.low), shown(found.high), TICKS);
+  const x = niceAxis(shown(found.low), shown(found.high), TICKS, unit === '' ? 1 : 0);
   const y = niceAxis(0, Math.max(...points.map((one) => one.y)), 4);
   return {
     name: words,

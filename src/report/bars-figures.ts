@@ -1,6 +1,6 @@
 import type { MeasureFigures } from '../engine/results/group-figures.ts';
 import { roundDigits } from '../engine/statistics/digits.ts';
-import { fromSi, placesFor, showNumber, showPlusMinus, showUnit } from '../units.ts';
+import { fromSi, placesFor, showNumber, showUnit } from '../units.ts';
 
 /** Figures of bars as a test report prints them. Stresses and moduli have 3 digits, strains 2 (ISO 527-1, from memory). */
 
@@ -21,12 +21,21 @@ export function bareDigits(value: number, unit: string, digits: number): string 
   return showNumber(rounded, places);
 }
 
-/** "97.8 ± 2.7" in a unit that the head of the table names; the mean alone where there is no interval. */
+/**
+ * "97.8 ± 2.7" in a unit that the head of the table names; the mean alone where there is no interval. An interval finer
+ * than one digit more than the measure has is told as being below that place.
+ */
 export function plusMinus(figures: MeasureFigures | null, unit: string, digits: number): string {
   if (figures === null) return DASH;
   const { mean, lo, hi } = figures;
   if (lo === null || hi === null || hi <= lo) return bareDigits(mean, unit, digits);
-  return showPlusMinus(mean, (hi - lo) / 2, unit).slice(0, -showUnit(unit).length || undefined);
+  const half = fromSi((hi - lo) / 2, unit);
+  const value = fromSi(mean, unit);
+  const most = digits - Math.floor(Math.log10(Math.abs(value)) + 1e-12);
+  const places = Math.min(placesFor(half), most);
+  const step = 10 ** -places;
+  const spread = half < step / 2 ? `<${showNumber(step, places)}` : showNumber(half, places);
+  return `${showNumber(value, places)} ± ${spread}`.replaceAll(' ± ', '\u00a0±\u00a0');
 }
 
 /** A spread to two digits, without its unit. */

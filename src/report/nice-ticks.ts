@@ -7,10 +7,13 @@ export function niceStep(x: number): number {
   return (share <= 1 ? 1 : share <= 2 ? 2 : share <= 5 ? 5 : 10) * power;
 }
 
-/** Ends of an axis that holds low..high and at most so many steps, and its marks with their labels. */
-export function niceAxis(low: number, high: number, most: number) {
+/**
+ * Ends of an axis that holds low..high and at most so many steps, and its marks with their labels.
+ * @param stepLeast 1 for what is counted
+ */
+export function niceAxis(low: number, high: number, most: number, stepLeast = 0) {
   const span = high > low ? high - low : Math.abs(high) || 1;
-  const step = niceStep(span / most);
+  const step = Math.max(stepLeast, niceStep(span / most));
   const from = Math.floor(low / step + 1e-9) * step;
   const to = Math.ceil((high > low ? high : low + span) / step - 1e-9) * step;
   const places = Math.max(0, -Math.floor(Math.log10(step) + 1e-9));

@@ -11,6 +11,14 @@ export function readingView(found: FileResults, known: boolean): ReadingView {
   const { file, hash, reading, recorded, first, questions } = found;
   const asked = new Set(questions.flatMap(({ columns }) => columns));
   const roles = new Set(reading.columns.map(({ role }) => role));
+  const [xLabel, perUnit] = roles.has('strain')
+    ? (['strain, %', 100] as const)
+    : roles.has('extension')
+      ? (['extension, mm', 1000] as const)
+      : roles.has('grip')
+        ? (['travel of the grips, mm', 1000] as const)
+        : (['time, s', 1] as const);
+  const isForce = roles.has('force');
   return {
     file,
     hash,
@@ -35,15 +43,12 @@ export function readingView(found: FileResults, known: boolean): ReadingView {
       words: `${name}${bar === null ? ', no bar of this campaign' : bar === name ? '' : ` is ${bar}`}: lines ${lineFirst} to ${lineLast}, ${readings} readings${greatestForce === null ? '' : `, ${showQuantity(greatestForce, 'N')} at most`}`,
     })),
     first: {
-      points: first.x.map((x, k) => [Number(x.toPrecision(5)), Number(first.y[k]!.toPrecision(5))]),
-      xLabel: roles.has('strain')
-        ? 'strain'
-        : roles.has('extension')
-          ? 'extension, m'
-          : roles.has('grip')
-            ? 'travel of the grips, m'
-            : 'time, s',
-      yLabel: roles.has('force') ? 'force, N' : 'stress, Pa',
+      points: first.x.map((x, k) => [
+        Number((perUnit * x).toPrecision(5)),
+        Number((first.y[k]! / (isForce ? 1 : 1e6)).toPrecision(5)),
+      ]),
+      xLabel,
+      yLabel: isForce ? 'force, N' : 'stress, MPa',
     },
     roles: (Object.keys(ROLE_NAMES) as Role[]).map((role) => ({
       role,

@@ -1,5 +1,7 @@
+import type { SeriesResult } from '../engine/results/results.ts';
 import type { Job } from '../job.ts';
 import { fromSi, showNumber, showQuantity } from '../units.ts';
+import { bareDigits, DASH, STRAIN_DIGITS, STRESS_DIGITS } from './bars-figures.ts';
 import type { BarsFound } from './bars-found.ts';
 import { conditionWords, sentenceCase } from './bars-words.ts';
 import { dryingWords, spoolWords } from './plate-facts.ts';
@@ -38,14 +40,14 @@ ${list([
 ])}
 <h2>Answer</h2><p><b>${escaped(view.headline)}.</b> ${escaped(view.lead)}</p>
 ${view.open === null ? '' : `<p>${escaped(view.open)}</p>`}
-${view.series.map((series) => seriesSections(series, view)).join('')}
+${view.series.map((series, k) => seriesSections(series, found.series[k]!, view)).join('')}
 ${doneSection(found)}
 ${limitsSection(view)}
 <section class="page"><h2 id="bars">Every bar, and where its numbers come from</h2>${view.bars.map(barSection).join('')}</section>
 <section class="page"><h2 id="plates">Plates, spool and water</h2>${view.plates
     .map(
       (plate) =>
-        `<section class="keep" id="plate-${escaped(plate.plate)}"><h3>Plate ${escaped(plate.plate)}</h3><div class="two"><div>${sheetSvg(plate)}</div>${list(plate.facts.map(({ what, value }) => [what, value]))}</div></section>`,
+        `<section class="keep" id="plate-${escaped(plate.plate)}"><h3>Plate ${escaped(plate.plate)}</h3><div class="two narrow"><div>${sheetSvg(plate)}</div>${list(plate.facts.map(({ what, value }) => [what, value]))}</div></section>`,
     )
     .join('')}</section>
 ${filesSection(found, view, made)}
@@ -68,7 +70,7 @@ const bullets = (items: readonly string[]) =>
   items.length === 0 ? '' : `<ul>${items.map((item) => `<li>${item}</li>`).join('')}</ul>`;
 
 /** Groups, what may be said, curves, one page a group, covariates of the bars of one condition. */
-function seriesSections(series: SeriesView, view: BarsView): string {
+function seriesSections(series: SeriesView, result: SeriesResult, view: BarsView): string {
   const names = series.groups.map(({ group }) => group);
   const rows = series.groups.map((row) => [
     `<a href="#group-${escaped(row.group)}">${escaped(sentenceCase(row.group))}</a>`,
@@ -88,7 +90,7 @@ function seriesSections(series: SeriesView, view: BarsView): string {
   );
   return `${heading}
 ${table(['Built', '', 'bars', 'strength<br>MPa', 'spread s<br>MPa', 's / mean<br>%', '9 in 10 above,<br>95 % sure, MPa', 'modulus<br>GPa', 'strain at<br>strength, %', 'strain at<br>break, %'], rows)}
-${bullets(series.groups.flatMap(({ group, notes, boundWords }) => [...notes, ...(boundWords === '' ? [] : [`Bound: ${boundWords}`])].map((words) => `${escaped(sentenceCase(group))}: ${escaped(words)}`)))}
+${bullets(series.groups.flatMap(({ group, notes, bound, boundWords }) => [...notes, ...(bound === '–' ? [`No bound: ${boundWords}`] : [])].map((words) => `${escaped(sentenceCase(group))}: ${escaped(words)}`)))}
 <div class="wide">${everyBarSvg(series.everyBar)}</div>
 <p class="small dim">Every bar, strength in MPa. Open mark: left out. Line: mean and 95 % interval. Bracket: 9 in 10 bars lie above, 95 % sure. A mark leads to its bar.</p>
 <h2>What can be said</h2><ul class="say">${series.say.map(({ words, small }) => `<li>${escaped(words)}<small>${escaped(small)}</small></li>`).join('')}</ul>
@@ -97,7 +99,7 @@ ${series.more.map((words) => `<p>${escaped(words)}</p>`).join('')}
 ${series.asked.map(({ bar, words }) => `<p>Asked: ${barLink(bar)}. ${escaped(words)}</p>`).join('')}
 <section class="page"><h2>Every curve</h2><div class="wide">${curvesSvg(series.curves, names)}</div>
 <p class="small dim">Stress over strain up to the break; mark: the strength, open where the bar is left out.</p></section>
-${series.groups.map((row) => groupPage(row.group, series.condition, view)).join('')}
+${series.groups.map((row) => groupPage(row.group, result)).join('')}
 <section class="keep"><h2>What should not matter, against strength</h2><div class="grid">${series.covariates
     .map(
       (one) =>
@@ -109,32 +111,45 @@ ${series.groups.map((row) => groupPage(row.group, series.condition, view)).join(
 const barLink = (bar: string) => `<a href="#bar-${escaped(bar)}">${escaped(bar)}</a>`;
 
 /** Individual results of one group, with the sizes that the standard asks for. */
-function groupPage(group: string, condition: string, view: BarsView): string {
-  const bars = view.bars.filter((bar) => bar.group === group && bar.condition === condition);
-  const value = (bar: BarView, list: 'numbers' | 'measured', what: string) =>
-    escaped(bar[list].find((one) => one.what.startsWith(what))?.value ?? '–');
-  const rows = bars.map((bar) => [
-    barLink(bar.bar) + (bar.counts ? '' : ' (left out)') + (bar.spare ? ' (spare)' : ''),
-    `<a href="#plate-${escaped(bar.plate)}">${escaped(bar.plate)}</a>`,
-    value(bar, 'measured', 'width'),
-    value(bar, 'measured', 'thickness'),
-    value(bar, 'numbers', 'strength'),
-    value(bar, 'numbers', 'modulus, regression'),
-    value(bar, 'numbers', 'strain at strength'),
-    value(bar, 'numbers', 'strain at break'),
+function groupPage(group: string, { bars: all }: SeriesResult): string {
+  const bars = all.filter(({ facts }) => facts.group === group);
+  const size = (value: number) => showNumber(fromSi(value, 'mm'), 2);
+  const figure = (value: number | null, unit: string, digits: number) =>
+    value === null ? DASH : bareDigits(value, unit, digits);
+  const rows = bars.map(({ facts, counts, width, thickness, reduction: r, uncertainty }) => [
+    barLink(facts.bar) + (counts ? '' : ' (left out)') + (facts.spare ? ' (spare)' : ''),
+    `<a href="#plate-${escaped(facts.plate)}">${escaped(facts.plate)}</a>`,
+    size(width),
+    size(thickness),
+    figure(r.strength, 'MPa', STRESS_DIGITS),
+    figure(uncertainty?.expanded ?? null, 'MPa', 2),
+    figure(r.modulusRegression, 'GPa', STRESS_DIGITS),
+    figure(r.modulusChord, 'GPa', STRESS_DIGITS),
+    figure(r.strainAtStrength, '%', STRAIN_DIGITS),
+    figure(r.strainAtBreak, '%', STRAIN_DIGITS),
+    r.curveType ?? DASH,
+    r.flags.map(({ code }) => code).join(' '),
   ]);
-  return `<section class="page" id="group-${escaped(group)}"><h2>${escaped(sentenceCase(group))}: every result</h2>${table(['Bar', 'plate', 'width', 'thickness', 'strength', 'modulus', 'strain at<br>strength', 'strain at<br>break'], rows)}${table(['', 'mean', 'least', 'greatest'], sizeRows(bars))}</section>`;
-}
-
-function sizeRows(bars: readonly BarView[]): string[][] {
-  return (['width', 'thickness'] as const).map((what) => {
-    const values = bars.map((bar) =>
-      Number.parseFloat(bar.measured.find((one) => one.what === what)?.value ?? 'NaN'),
-    );
-    const shown = (value: number) => `${showNumber(value, 2)} mm`;
+  const head = [
+    'Bar',
+    'plate',
+    'width<br>mm',
+    'thickness<br>mm',
+    'strength<br>MPa',
+    'U (k = 2)<br>MPa',
+    'modulus<br>GPa',
+    'by chord<br>GPa',
+    'strain at<br>strength, %',
+    'strain at<br>break, %',
+    'curve',
+    'flags',
+  ];
+  const sizes = (['width', 'thickness'] as const).map((what) => {
+    const values = bars.map((bar) => bar[what]);
     const mean = values.reduce((sum, one) => sum + one, 0) / values.length;
-    return [sentenceCase(what), shown(mean), shown(Math.min(...values)), shown(Math.max(...values))];
+    return [`${sentenceCase(what)}, mm`, '', ...[mean, Math.min(...values), Math.max(...values)].map(size)];
   });
+  return `<section class="page" id="group-${escaped(group)}"><h2>${escaped(sentenceCase(group))}: every result</h2>${table(head, rows)}${table(['', '', 'mean', 'least', 'greatest'], sizes)}</section>`;
 }
 
 /** A blank that only a person can fill prints as a ruled gap. */
@@ -218,7 +233,7 @@ function barSection(bar: BarView): string {
   const rows = (lines: BarView['numbers']) => list(lines.map(({ what, value }) => [what, value]));
   return `<section class="keep" id="bar-${escaped(bar.bar)}"><h3>${escaped(bar.bar)}: ${escaped(bar.strength)} <span class="dim">${escaped(bar.group)}, ${escaped(bar.condition)}, plate <a href="#plate-${escaped(bar.plate)}">${escaped(bar.plate)}</a>${bar.at === null ? '' : ` at ${showNumber(bar.at[0], 0)} x ${showNumber(bar.at[1], 0)} mm`}</span></h3>
 ${bar.leftOut === null ? '' : `<p><b>Left out.</b> ${escaped(bar.leftOut)}</p>`}${bar.counts && bar.note !== '' ? `<p>Noted: ${escaped(bar.note)}</p>` : ''}
-<div class="two"><div>${barSvg(bar)}</div><div>${rows(bar.numbers)}</div></div>${rows(bar.measured)}
+<div class="two narrow"><div>${barSvg(bar)}</div><div>${rows(bar.numbers)}</div></div>${rows(bar.measured)}
 ${bullets([...bar.flags.map(({ sentence }) => escaped(sentence)), ...bar.questions.map(escaped)])}${rows(bar.from)}</section>`;
 }
 
