@@ -55,5 +55,5 @@ export function ratioWords(ratio: number, lo: number | null, hi: number | null):
 
 /** A p value: none below 0.0001 is told apart. */
 export function pWords(p: number): string {
-  return p < 1e-4 ? 'p < 0.0001' : `p = ${roundDigits(p, 2)}`;
+  return p < 1e-4 ? 'p < 0.0001' : `p = ${bareDigits(p, '', 2)}`;
 }

@@ -114,8 +114,9 @@ export function pairSaying(
     difference === null || asked.measure !== 'strength'
       ? ''
       : ` By the bars as they are ${pair[1]} is ${bareDigits(difference.value, 'MPa', 2)}\u00a0MPa higher (${interval(difference, 'MPa')}), for these plates.`;
+  const size = answer.verdict === 'alike' ? `: ${pair[0]} keeps ${kept(one)} of ${pair[1]}` : '';
   return {
-    words: `${sentenceCase(pairWords(one, asked, asked.measure))}${beyond}.`,
+    words: `${sentenceCase(pairWords(one, asked, asked.measure))}${size}${beyond}.`,
     small: `${sure}. ${methodWords(answer.analysis)}${plate}${bars}`,
   };
 }
@@ -194,7 +195,7 @@ export function weibullSaying({
   if (weibull === null) return null;
   const { shape, unbias, q_lo, q_hi, scale } = weibull;
   return {
-    words: `${sentenceCase(group)}: Weibull shape ${roundDigits(shape * unbias, 2)} (${roundDigits(shape / q_hi, 2)} to ${roundDigits(shape / q_lo, 2)}), scale ${digitsOf(scale, 'MPa', STRESS_DIGITS)}.`,
+    words: `${sentenceCase(group)}: Weibull shape ${bareDigits(shape * unbias, '', 2)} (${bareDigits(shape / q_hi, '', 2)} to ${bareDigits(shape / q_lo, '', 2)}), scale ${digitsOf(scale, 'MPa', STRESS_DIGITS)}.`,
     small: `Maximum likelihood, shape less its bias, 90\u00a0% interval. ${bars.length < 10 ? `${bars.length} bars` : 'So few bars'} cannot tell Weibull from normal.`,
   };
 }
