@@ -22,6 +22,14 @@ const POOL_ALPHA = 0.025;
 const WEIBULL_FROM = 5;
 const WEIBULL_CONF = 0.9;
 
+/** The factors of a count are found by simulation, a tenth of a second and more: once for each count. */
+const weibullFactors = new Map<number, WeibullSmall>();
+function weibullFor(count: number): WeibullSmall {
+  const known = weibullFactors.get(count) ?? weibullSmall(count, WEIBULL_CONF);
+  weibullFactors.set(count, known);
+  return known;
+}
+
 export type MeasureFigures = Summary &
   Readonly<{
     /** Bars of the group whose curve gives no such number. */
@@ -88,7 +96,7 @@ export function groupFigures(
     distribution: strengths.length >= 3 && strength?.s ? distributionTests(strengths) : null,
     weibull:
       strengths.length >= WEIBULL_FROM && strength?.s && strengths.every((value) => value > 0)
-        ? { ...weibullFit(strengths), ...weibullSmall(strengths.length, WEIBULL_CONF) }
+        ? { ...weibullFit(strengths), ...weibullFor(strengths.length) }
         : null,
     mean: strength?.s
       ? meanUncertainty(strength.s, strength.n, commonPart(counting, test), strength.mean, conf)
