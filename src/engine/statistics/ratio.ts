@@ -102,8 +102,9 @@ export function blockRatio(
   if (found === undefined || table.ms_used === null) return null;
   const d = found.a === num ? found.difference : -found.difference;
   const k = namesOf(used, (row) => row.orientation).length;
-  const se = (Math.SQRT2 * found.half) / pairScale(k, table.df_used, conf).q;
-  const half = tCritical((1 - conf) / 2, table.df_used) * se;
+  // Of two orientations the simultaneous interval is the plain one: q = t sqrt 2.
+  const t = tCritical((1 - conf) / 2, table.df_used);
+  const half = k === 2 ? found.half : (found.half * Math.SQRT2 * t) / pairScale(k, table.df_used, conf).q;
   return {
     ratio: Math.exp(d),
     df: table.df_used,
