@@ -110,10 +110,7 @@ export function pairSaying(
         ? `; they differ by more than ${shareWords(asked.smallest)}`
         : `; they differ, and whether by ${shareWords(asked.smallest)} is open`;
   const plate = answer.onePlate ? ' One plate alone tells the two apart: it holds for this plate.' : '';
-  const bars =
-    difference === null || asked.measure !== 'strength'
-      ? ''
-      : ` By the bars as they are ${pair[1]} is ${bareDigits(difference.value, 'MPa', 2)}\u00a0MPa higher (${interval(difference, 'MPa')}), for these plates.`;
+  const bars = difference === null || asked.measure !== 'strength' ? '' : barsWords(difference, pair);
   const size = answer.verdict === 'alike' ? `: ${pair[0]} keeps ${kept(one)} of ${pair[1]}` : '';
   return {
     words: `${sentenceCase(pairWords(one, asked, asked.measure))}${size}${beyond}.`,
@@ -121,9 +118,14 @@ export function pairSaying(
   };
 }
 
-function interval({ value, lo, hi }: { value: number; lo: number; hi: number }, unit: string): string {
-  const digits = Math.abs(value) >= Math.abs(hi - lo) / 2 ? 2 : 1;
-  return `${bareDigits(lo, unit, digits)} to ${bareDigits(hi, unit, digits)}`;
+/** The difference by the bars as they are, told from the higher one. */
+function barsWords(difference: NonNullable<PairAnswer['difference']>, pair: PairAnswer['pair']): string {
+  const { value, lo, hi } = difference;
+  const [size, from, to, higher] =
+    value < 0 ? [-value, -hi, -lo, pair[0]] : ([value, lo, hi, pair[1]] as const);
+  const digits = size >= (to - from) / 4 ? 2 : 1;
+  const shown = (stress: number) => bareDigits(stress, 'MPa', digits);
+  return ` By the bars as they are ${higher} is ${shown(size)}\u00a0MPa higher (${shown(from)} to ${shown(to)}), for these plates.`;
 }
 
 function methodWords(analysis: PairAnswer['answer']['analysis']): string {

@@ -73,8 +73,7 @@ const bullets = (items: readonly string[]) =>
 function seriesSections(series: SeriesView, result: SeriesResult, view: BarsView): string {
   const names = series.groups.map(({ group }) => group);
   const rows = series.groups.map((row) => [
-    `<a href="#group-${escaped(row.group)}">${escaped(sentenceCase(row.group))}</a>`,
-    escaped(row.built),
+    `<a href="#group-${escaped(row.group)}">${escaped(sentenceCase(row.group))}</a><small>${escaped(row.built)}</small>`,
     row.bars,
     row.strength,
     row.spread,
@@ -89,7 +88,7 @@ function seriesSections(series: SeriesView, result: SeriesResult, view: BarsView
     ({ bar, words, effect }) => `${barLink(bar)} ${escaped(`${words}. ${effect}`)}`,
   );
   return `${heading}
-${table(['Built', '', 'bars', 'strength<br>MPa', 'spread s<br>MPa', 's / mean<br>%', '9 in 10 above,<br>95 % sure, MPa', 'modulus<br>GPa', 'strain at<br>strength, %', 'strain at<br>break, %'], rows)}
+${table(['Built', 'bars', 'strength<br>MPa', 'spread s<br>MPa', 's / mean<br>%', '9 in 10 above,<br>95 % sure, MPa', 'modulus<br>GPa', 'strain at<br>strength, %', 'strain at<br>break, %'], rows)}
 ${bullets(series.groups.flatMap(({ group, notes, bound, boundWords }) => [...notes, ...(bound === '–' ? [`No bound: ${boundWords}`] : [])].map((words) => `${escaped(sentenceCase(group))}: ${escaped(words)}`)))}
 <div class="wide">${everyBarSvg(series.everyBar)}</div>
 <p class="small dim">Every bar, strength in MPa. Open mark: left out. Line: mean and 95 % interval. Bracket: 9 in 10 bars lie above, 95 % sure. A mark leads to its bar.</p>

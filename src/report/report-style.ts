@@ -11,10 +11,10 @@ p{margin:6px 0}.dim{color:#555;font-weight:400}.small,small{font-size:13px}small
 a{color:inherit}
 dl{display:grid;grid-template-columns:minmax(120px,210px) 1fr;gap:2px 16px;margin:8px 0}dt{color:#555}dd{margin:0;overflow-wrap:anywhere}
 table{width:100%;border-collapse:collapse;margin:8px 0;font-size:13px}
-td,th{padding:5px 6px;text-align:right;border-bottom:1px solid #ccc}td:first-child,th:first-child,td:nth-child(2),th:nth-child(2){text-align:left}
+td,th{padding:5px 6px;text-align:right;border-bottom:1px solid #ccc}td:first-child,th:first-child{text-align:left}
 th{font-weight:400;color:#555;vertical-align:bottom;border-bottom:1.5px solid #111;line-height:1.25}
 .wide{overflow-x:auto}.two{display:flex;flex-wrap:wrap;gap:16px}.two>*{flex:1 1 300px;min-width:0}.grid{display:flex;flex-wrap:wrap;gap:16px}.grid>*{flex:1 1 320px}
-td{white-space:nowrap}td:nth-child(2),td:last-child{white-space:normal}.narrow dl{grid-template-columns:130px 1fr;font-size:13px;margin-top:24px}
+td{white-space:nowrap}td:last-child{white-space:normal}td small{font-size:12px}.narrow dl{grid-template-columns:130px 1fr;font-size:13px;margin-top:24px}
 svg{max-width:100%;height:auto;display:block}ul{margin:6px 0;padding-left:20px}li{margin:3px 0}.say{list-style:none;padding:0}.say li{margin:8px 0}
 .gap{display:inline-block;min-width:160px;border-bottom:1px solid #111}
 .caution{border-left:5px solid #b97a00;padding:4px 12px}

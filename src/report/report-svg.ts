@@ -190,7 +190,7 @@ export function sheetSvg({ plate, bars, sheet }: PlateView): string {
   const marks = placed.map(({ bar, at, lies }) => {
     const [px, py] = [at[0] * scale, height - at[1] * scale];
     const [w, h] = lies === 'upright' ? [14, 8] : lies === 'on edge' ? [90, 5] : [90, 11];
-    return `<a href="#bar-${escaped(bar)}"><rect x="${fine(px - w / 2)}" y="${fine(py - h / 2)}" width="${w}" height="${h}" fill="#ddd" stroke="#111"/><text x="${fine(px)}" y="${fine(py + 4)}" text-anchor="middle">${escaped(bar)}</text></a>`;
+    return `<a href="#bar-${escaped(bar)}"><rect x="${fine(px - w / 2)}" y="${fine(py - h / 2)}" width="${w}" height="${h}" fill="#ddd" stroke="#111"/><text x="${fine(lies === 'upright' ? px : px + w / 2 + 4)}" y="${fine(lies === 'upright' ? py + h / 2 + 13 : py + 4)}"${lies === 'upright' ? ' text-anchor="middle"' : ''}>${escaped(bar)}</text></a>`;
   });
   return frame(
     262,

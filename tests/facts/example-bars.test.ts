@@ -64,7 +64,7 @@ describe("the example's bars", () => {
     const view = barsView(found);
     expect(view.answered).toBe(true);
     expect(view.headline).toMatch(
-      /^Upright keeps 4\d.% \(\d+ to \d+\) of flat; on edge and flat are alike within 12.%$/,
+      /^Upright keeps 4\d.% \(\d+ to \d+\) of on edge; flat and on edge are alike within 12.%$/,
     );
     // Made from 39 against 94 and 96.5: the intervals hold what was put in.
     const truths: Readonly<Record<string, number>> = { flat: 94, 'on edge': 96.5, upright: 39 };

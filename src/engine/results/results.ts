@@ -1,7 +1,7 @@
 import { Refusal } from '../kernel.ts';
 import { type Answer, answer } from '../statistics/answer.ts';
 import { type Comparison, compare } from '../statistics/compare.ts';
-import { moments } from '../statistics/group.ts';
+import { type Moments, moments } from '../statistics/group.ts';
 import { combinations, welch } from '../statistics/pairs.ts';
 import type { Row } from '../statistics/rows.ts';
 import type { BarResult, TestFacts } from './bar.ts';
@@ -29,7 +29,7 @@ export type PairAnswer = Readonly<{
   /** First over second, the weaker over the stronger. */
   pair: readonly [string, string];
   answer: Answer;
-  /** Stronger less weaker by the bars as they are: for these plates only. Null without scatter. */
+  /** Second less first by the bars as they are: for these plates only. Null without scatter. */
   difference: Readonly<{ value: number; lo: number; hi: number }> | null;
 }>;
 
@@ -157,10 +157,14 @@ function pairAnswer(
   { smallest, power }: Asked,
   conf: number,
 ): PairAnswer {
-  const of = (name: string) => rows.filter((row) => row.orientation === name).map(({ value }) => value);
-  const means = [moments(of(a)), moments(of(b))] as const;
-  const pair: readonly [string, string] = means[0].mean <= means[1].mean ? [a, b] : [b, a];
-  const [weaker, stronger] = means[0].mean <= means[1].mean ? means : [means[1], means[0]];
+  const of = (name: string) =>
+    moments(rows.filter((row) => row.orientation === name).map((row) => row.value));
+  const asked = (pair: readonly [string, string]) => answerOf(rows, { pair, smallest, power, conf });
+  const first = asked([a, b]);
+  // Where the plates give no ratio the means of the bars say which is the weaker.
+  const turned = (first.ratio ?? of(a).mean / of(b).mean) > 1;
+  const pair: readonly [string, string] = turned ? [b, a] : [a, b];
+  const [weaker, stronger] = pair.map(of) as [Moments, Moments];
   const scatters = weaker.s !== null && stronger.s !== null && weaker.s + stronger.s > 0;
   const found = scatters
     ? welch(
@@ -171,7 +175,7 @@ function pairAnswer(
     : null;
   return {
     pair,
-    answer: answerOf(rows, { pair, smallest, power, conf }),
+    answer: turned ? asked(pair) : first,
     difference: found && { value: found.difference, lo: found.lo, hi: found.hi },
   };
 }
