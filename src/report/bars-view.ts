@@ -59,6 +59,7 @@ export function barsView(found: BarsFound): BarsView {
       notes: [...reading.notes, ...questions.map(({ sentence }) => sentence)],
       columns: reading.columns.map(({ heading, role, unit }) => ({ heading, role, unit: unit ?? '' })),
     })),
+    reasons: REASONS.map(({ code, words }) => ({ code, words })),
     lacking: [
       ...(untested.length > 0 ? [`No curve yet of ${listed(untested)}.`] : []),
       ...without.map(({ sentence }) => sentence),

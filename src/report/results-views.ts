@@ -171,6 +171,8 @@ export const barsView = z.strictObject({
   bars: z.array(barView),
   plates: z.array(plateView),
   files: z.array(curveFileView),
+  /** Reasons for which a bar may be left out: the word of the campaign file, and what it means. */
+  reasons: z.array(z.strictObject({ code: z.string(), words: z.string() })),
   /** "No curve yet of A3, A4." and bars whose curve gives no number. */
   lacking: z.array(z.string()),
   /** What only a person can say and the report needs: what, where in the campaign, an example of it. */

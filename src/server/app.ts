@@ -9,6 +9,7 @@ import * as views from '../report/views.ts';
 import type { Desk } from '../work/desk.ts';
 import { schemaProblems } from '../work/schema-problems.ts';
 import type { JobState } from './api.ts';
+import { addBars, barsView, brought } from './bars.ts';
 import { guard } from './guard.ts';
 import type { Jobs } from './jobs.ts';
 import { keepUpload, refuseLarge, soundName, UPLOAD_BYTES_MAX } from './uploads.ts';
@@ -43,12 +44,14 @@ const newCampaign = z.strictObject({
 const jobCreated = z.strictObject({ job: z.string() });
 const jobState = z.strictObject({
   job: z.string(),
-  kind: z.enum(['plan', 'read']),
+  kind: z.enum(['plan', 'read', 'bars', 'curves']),
   state: z.enum(['running', 'done', 'stopped', 'failed']),
   share: z.number(),
   doing: z.string(),
   chain: views.chain.nullable(),
   print: views.print.nullable(),
+  bars: barsView.nullable(),
+  brought: brought.nullable(),
   problems: z.array(views.problemView),
 });
 const fault = z.strictObject({ code: z.string(), message: z.string(), where: z.any(), expected: z.any() });
@@ -259,6 +262,7 @@ export function makeApp(
       return c.json({ job }, 202);
     },
   );
+  addBars(app, desk, jobs, refusals);
   app.doc31('/api/openapi.json', { openapi: '3.1.0', info: { title: 'Bonedry', version: '1' } });
   app.all('/api/*', (c) =>
     c.json(refusedBody([{ code: 'no-address', message: 'There is no such address.' }]), 404),
