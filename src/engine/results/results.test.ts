@@ -1,8 +1,9 @@
 import { describe, expect, it } from 'vitest';
 import { blockRatio } from '../statistics/ratio.ts';
+import { weibullSmall } from '../statistics/weibull.ts';
 import { barOf, TEST } from './bars.fixture.ts';
 import { covariatesOf } from './covariates.ts';
-import { groupFigures } from './group-figures.ts';
+import { groupFigures, weibullFor } from './group-figures.ts';
 import { type Asked, resultsOf } from './results.ts';
 
 // Goal: what is said of broken bars follows from plates, conditions and the person's reasons, and from nothing else.
@@ -132,6 +133,14 @@ describe('a group', () => {
     const apart = groupFigures('flat', on(6), TEST, 0.95).bound!;
     expect(apart).toMatchObject({ bBasis: false, method: 'plates as batches' });
     expect(apart.name).not.toContain('B-basis');
+  });
+
+  it('of more bars than are simulated has the factors of large samples, within 2 % where both can be had', () => {
+    const [large, simulated] = [weibullFor(41), weibullSmall(41, 0.9)];
+    for (const key of ['unbias', 'q_lo', 'q_hi'] as const)
+      expect(Math.abs(large[key] / simulated[key] - 1), key).toBeLessThan(0.02);
+    // Ross 1994 (from memory): 0.93 for twenty.
+    expect(weibullFor(20).unbias).toBeCloseTo(0.93, 2);
   });
 
   it('the uncertainty of its mean holds the part that does not fall with the number of bars', () => {
