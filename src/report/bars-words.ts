@@ -51,7 +51,9 @@ export const reasonWords = (code: string) => REASONS.find((reason) => reason.cod
 const kept = ({ answer: { ratio, lo, hi } }: PairAnswer) => ratioWords(ratio!, lo, hi);
 
 /** The answer in one sentence, without its full stop. */
-export function headlineOf({ pairs, comparison }: SeriesResult, asked: Asked): string {
+export function headlineOf({ pairs, comparison, groups }: SeriesResult, asked: Asked): string {
+  if (groups.every(({ measures }) => measures[asked.measure] === null))
+    return `Not answered: these curves give no ${OF[asked.measure]}`;
   if (pairs.length === 0) return 'One group alone: its numbers, and nothing to compare';
   const withRatio = pairs.filter(({ answer }) => answer.verdict !== 'none');
   if (withRatio.length === 0)
