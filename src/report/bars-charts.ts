@@ -1,7 +1,8 @@
 import type { BarResult } from '../engine/results/bar.ts';
 import { COVARIATES, type Covariate, type CovariateName } from '../engine/results/covariates.ts';
+import { measureOf } from '../engine/results/measures.ts';
 import type { SeriesResult } from '../engine/results/results.ts';
-import { fromSi, placesFor, showNumber } from '../units.ts';
+import { fromSi, placesFor, showNumber, toSi } from '../units.ts';
 import { digitsOf, STRAIN_DIGITS, STRESS_DIGITS } from './bars-figures.ts';
 import { niceAxis } from './nice-ticks.ts';
 import type { CovariateView, CurvesChart, EveryBar } from './results-views.ts';
@@ -62,19 +63,29 @@ export function curvesChart(bars: readonly BarResult[], groups: readonly string[
   };
 }
 
-export function everyBar({ groups, bars }: SeriesResult): EveryBar {
+/** What every-bar pictures show: their axis, unit and digits. The lower bound is that of the strength alone. */
+const PICTURED = {
+  strength: { axis: 'strength, MPa', unit: 'MPa', title: 'Strength' },
+  modulus: { axis: 'modulus, GPa', unit: 'GPa', title: 'Modulus' },
+} as const;
+
+export function everyBar({ groups, bars }: SeriesResult, measure: keyof typeof PICTURED): EveryBar {
+  const { axis: axisLabel, unit, title } = PICTURED[measure];
   const rows = groups.map(({ group, measures, bound }) => {
-    const { mean, lo, hi } = measures.strength ?? { mean: null, lo: null, hi: null };
-    const shown = (value: number | null) => (value === null ? null : mpa(value));
+    const { mean, lo, hi } = measures[measure] ?? { mean: null, lo: null, hi: null };
+    const shown = (value: number | null) => (value === null ? null : fromSi(value, unit));
     return {
       group,
       points: bars
         .filter(({ facts }) => facts.group === group)
-        .map((bar) => ({ bar: bar.facts.bar, at: mpa(bar.strength), counts: bar.counts })),
+        .flatMap((bar) => {
+          const value = measureOf(bar, measure);
+          return value === null ? [] : [{ bar: bar.facts.bar, at: fromSi(value, unit), counts: bar.counts }];
+        }),
       mean: shown(mean),
       lo: shown(lo),
       hi: shown(hi),
-      bound: shown(bound?.value ?? null),
+      bound: measure === 'strength' ? shown(bound?.value ?? null) : null,
     };
   });
   const values = rows.flatMap(({ points, lo, hi, bound }) => [
@@ -86,13 +97,14 @@ export function everyBar({ groups, bars }: SeriesResult): EveryBar {
     .filter((row) => row.mean !== null)
     .map(
       ({ group, mean, points }) =>
-        `${group} ${digitsOf(1e6 * mean!, 'MPa', STRESS_DIGITS)} of ${points.length} bars`,
+        `${group} ${digitsOf(toSi(mean!, unit), unit, STRESS_DIGITS)} of ${points.length} bars`,
     );
   return {
     low: axis.low,
     high: axis.high,
     ticks: axis.ticks,
-    finding: `Strength of every bar. Means: ${means.join(', ')}.`,
+    axis: axisLabel,
+    finding: `${title} of every bar. Means: ${means.join(', ')}.`,
     rows,
   };
 }

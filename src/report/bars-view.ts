@@ -162,7 +162,8 @@ function seriesView(series: SeriesResult, found: BarsFound): SeriesView {
       }),
     ),
     asked: askedBars(series),
-    everyBar: everyBar(series),
+    everyBar: everyBar(series, 'strength'),
+    everyModulus: everyBar(series, 'modulus'),
     curves: curvesChart(series.bars, names),
     covariates: series.covariates.map((one) => covariateView(one, names)),
   };

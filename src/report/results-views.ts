@@ -32,11 +32,13 @@ export const groupRow = z.strictObject({
   notes: z.array(z.string()),
 });
 
-/** Every bar as a mark; MPa. Left-out bars are there too, drawn open. */
+/** Every bar as a mark, in the unit of the axis. Left-out bars are there too, drawn open. */
 export const everyBar = z.strictObject({
   low: z.number(),
   high: z.number(),
   ticks: z.array(tick),
+  /** "strength, MPa" */
+  axis: z.string(),
   /** The finding, read aloud in place of the picture. */
   finding: z.string(),
   rows: z.array(
@@ -105,6 +107,7 @@ export const seriesView = z.strictObject({
   /** Bars that are asked about and stay in. */
   asked: z.array(z.strictObject({ bar: z.string(), words: z.string() })),
   everyBar,
+  everyModulus: everyBar,
   curves: curvesChart,
   covariates: z.array(covariateView),
 });

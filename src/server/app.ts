@@ -4,7 +4,7 @@ import { createRoute, OpenAPIHono, z } from '@hono/zod-openapi';
 import { bodyLimit } from 'hono/body-limit';
 import { HTTPException } from 'hono/http-exception';
 import { type SSEStreamingApi, streamSSE } from 'hono/streaming';
-import { InputFault, type Problem } from '../problem.ts';
+import { Cancelled, InputFault, type Problem } from '../problem.ts';
 import * as views from '../report/views.ts';
 import type { Desk } from '../work/desk.ts';
 import { schemaProblems } from '../work/schema-problems.ts';
@@ -101,6 +101,8 @@ export function makeApp(
   app.onError((error, c) => {
     if (error instanceof InputFault)
       return c.json(refusedBody(error.problems), STATUS[error.problems[0]?.code ?? ''] ?? 400);
+    // Whoever asked has gone: there is nobody to answer.
+    if (error instanceof Cancelled) return new Response(null, { status: 499 });
     if (error instanceof HTTPException) return c.json(refusedBody([wrongForm(error.status)]), error.status);
     process.stderr.write(`bonedry: a fault of ours: ${error.stack ?? error}\n`);
     return c.json(

@@ -34,14 +34,7 @@ export function CovariateDrawing({
         // biome-ignore lint/a11y/noStaticElementInteractions: an extra way; the table of bars does the same
         <g key={bar} class="picked" onClick={() => onPick?.(bar)}>
           <title>{bar}</title>
-          <GroupMark
-            group={group}
-            x={places.x(x)}
-            y={places.y(y)}
-            counts
-            size={bar === lit ? 5.5 : 3.6}
-            lit={bar === lit}
-          />
+          <GroupMark group={group} x={places.x(x)} y={places.y(y)} counts size={3.6} lit={bar === lit} />
         </g>
       ))}
     </svg>

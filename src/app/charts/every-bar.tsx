@@ -1,4 +1,4 @@
-import type { EveryBar as EveryBarView, SeriesView } from '../../server/api.ts';
+import type { EveryBar as EveryBarView } from '../../server/api.ts';
 import { showNumber } from '../../units.ts';
 import { capital, WideTable } from '../parts.tsx';
 import { useSize } from '../size.ts';
@@ -71,7 +71,7 @@ export function EveryBarDrawing({ chart, means, width, text, lit, onPick }: Draw
       ))}
       <line class="axis" x1={left} x2={right} y1={floor} y2={floor} />
       <text x={right} y={floor + text * 2.9} text-anchor="end">
-        strength, MPa
+        {chart.axis}
       </text>
       {rows.map(({ row, levels, base }, k) => {
         const low = base + text * 0.9;
@@ -100,7 +100,6 @@ export function EveryBarDrawing({ chart, means, width, text, lit, onPick }: Draw
                   y={fine(base - levels[i]! * APART - MARK)}
                   counts={counts}
                   lit={bar === lit}
-                  size={bar === lit ? 6 : 4}
                 />
               </g>
             ))}
@@ -126,38 +125,31 @@ export function EveryBarDrawing({ chart, means, width, text, lit, onPick }: Draw
   );
 }
 
-export function EveryBar({
-  series,
-  lit,
-  onPick,
-}: {
-  series: SeriesView;
+type Props = Readonly<{
+  chart: EveryBarView;
+  /** "97.8 ± 2.7" of each row. */
+  means: readonly string[];
   lit: string | null;
   onPick: (bar: string) => void;
-}) {
+}>;
+
+export function EveryBar({ chart, means, lit, onPick }: Props) {
   const [place, { width, text }] = useSize<HTMLDivElement>(640);
-  const chart = series.everyBar;
-  const means = chart.rows.map(
-    ({ group }) => series.groups.find((row) => row.group === group)?.strength ?? '',
-  );
-  const shown = (value: number | null) => (value === null ? '–' : showNumber(value, 1));
+  const places = Math.max(1, 2 - Math.floor(Math.log10(Math.max(chart.high, 1e-9))));
+  const shown = (value: number | null) => (value === null ? '–' : showNumber(value, places));
   return (
     <figure>
       <div class="chart" ref={place}>
         <EveryBarDrawing chart={chart} means={means} width={width} text={text} lit={lit} onPick={onPick} />
       </div>
-      <p class="small second key-line">
-        Marks: bars; open: left out. Line: mean and its 95 % interval. Bracket: 9 in 10 bars lie above it, 95
-        % sure.
-      </p>
       <details>
         <summary>Show as table</summary>
-        <WideTable of="Strength of every bar">
+        <WideTable of={chart.finding}>
           <table class="figures">
             <thead>
               <tr>
                 <th scope="col">Group</th>
-                <th scope="col">Bars, MPa</th>
+                <th scope="col">Bars, {chart.axis}</th>
                 <th scope="col">Mean (95 %)</th>
                 <th scope="col">9 in 10 above</th>
               </tr>

@@ -17,28 +17,27 @@ type MarkProps = Readonly<{
   lit?: boolean;
 }>;
 
-/** Disc, square, triangle, diamond. */
+/** Disc, square, triangle, diamond; a ring round the one that is meant. */
 export function GroupMark({ group, x, y, counts, size = 4, lit = false }: MarkProps) {
-  const shared = {
-    class: `bar-mark ${groupClass(group)}${counts ? '' : ' out'}${lit ? ' lit' : ''}`,
-  };
-  switch (of(group)) {
-    case 0:
-      return <circle {...shared} cx={x} cy={y} r={size} />;
-    case 1:
-      return (
+  const shared = { class: `bar-mark ${groupClass(group)}${counts ? '' : ' out'}` };
+  return (
+    <>
+      {lit && <circle class="ring" cx={x} cy={y} r={size + 3.5} />}
+      {of(group) === 0 && <circle {...shared} cx={x} cy={y} r={size} />}
+      {of(group) === 1 && (
         <rect {...shared} x={x - size * 0.9} y={y - size * 0.9} width={size * 1.8} height={size * 1.8} />
-      );
-    case 2:
-      return <path {...shared} d={`M${x} ${y - size * 1.15}l${size * 1.1} ${size * 2}h${-size * 2.2}z`} />;
-    default:
-      return (
+      )}
+      {of(group) === 2 && (
+        <path {...shared} d={`M${x} ${y - size * 1.15}l${size * 1.1} ${size * 2}h${-size * 2.2}z`} />
+      )}
+      {of(group) === 3 && (
         <path
           {...shared}
           d={`M${x} ${y - size * 1.2}l${size * 1.1} ${size * 1.2}l${-size * 1.1} ${size * 1.2}l${-size * 1.1} ${-size * 1.2}z`}
         />
-      );
-  }
+      )}
+    </>
+  );
 }
 
 /** The mark beside words, as a key. */

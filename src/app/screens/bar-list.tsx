@@ -25,6 +25,20 @@ function goTo(id: string): void {
   (row.querySelector<HTMLElement>('button') ?? row).focus({ preventScroll: true });
 }
 
+/** Treatments of a curve in a word or two; readings cut after the break are nothing to look at. */
+const FLAGS: Readonly<Record<string, string>> = {
+  grips: 'no extensometer',
+  toe: 'slack taken out',
+  toe_modulus: 'slack reaches the modulus',
+  few: 'few readings',
+  bent: 'bent where the modulus is read',
+  slip: 'slipped in the grips',
+  slip_modulus: 'no modulus, it slipped',
+  ext_off: 'extensometer came off',
+  no_strain: 'no strain',
+  preload: 'high preload',
+};
+
 const numberOf = (bar: BarView, what: string) =>
   (bar.numbers.find((one) => one.what.startsWith(what))?.value ?? '–').split(' ± ')[0]!;
 
@@ -73,7 +87,7 @@ function Row({ bar, view, isAsked }: { bar: BarView; view: BarsView; isAsked: bo
     ...(bar.leftOut === null ? [] : [`left out: ${bar.leftOut}`]),
     ...(isAsked ? ['asked about'] : []),
     ...(bar.spare ? ['spare'] : []),
-    ...(bar.flags.length > 0 ? [bar.flags.map(({ code }) => code.replaceAll('_', ' ')).join(', ')] : []),
+    ...bar.flags.flatMap(({ code }) => (code === 'tail' ? [] : [FLAGS[code] ?? code])),
   ];
   return (
     <>
@@ -99,7 +113,7 @@ function Row({ bar, view, isAsked }: { bar: BarView; view: BarsView; isAsked: bo
         <td class="figure right-narrow">{numberOf(bar, 'modulus, regression')}</td>
         <td class="figure">{numberOf(bar, 'strain at break')}</td>
         <td class="figure right-narrow">plate {bar.plate}</td>
-        <td class="wide looks">{looks.join('; ') || 'counts'}</td>
+        <td class={`wide looks${looks.length > 0 ? '' : ' plain'}`}>{looks.join('; ') || 'counts'}</td>
       </tr>
       {open && (
         <tr class="panel" id={panel}>

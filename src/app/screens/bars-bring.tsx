@@ -38,16 +38,18 @@ export function BringCurves({ slim }: { slim: boolean }) {
       }}
     >
       {!slim && (
-        <div class={`drop${over.value ? ' over' : ''}`}>
+        <div class={`drop${over.value ? ' over' : ''}${files.length > 0 ? ' slim' : ''}`}>
           <p>
-            <b>Drop the files of the test machine here</b>
+            <b>{files.length > 0 ? 'Drop the next files here' : 'Drop the files of the test machine here'}</b>
           </p>
-          <p class="small second">
-            Text as it exports it, any separator, one bar or many. You see what each is taken for before
-            anything is kept.
-          </p>
+          {files.length === 0 && (
+            <p class="small second">
+              Text as it exports it, any separator, one bar or many. You see what each is taken for before
+              anything is kept.
+            </p>
+          )}
           <div class="buttons">
-            <ChooseCurves kind="main">Bring in curves</ChooseCurves>
+            <ChooseCurves {...(files.length > 0 ? {} : { kind: 'main' })}>Bring in curves</ChooseCurves>
           </div>
         </div>
       )}
@@ -102,14 +104,16 @@ function Came({ one, isOpen }: { one: CurvesFile; isOpen: boolean }) {
     return (
       <li>
         <Trouble
-          sentences={refused.map((words) => (words.includes(file.name) ? words : `${file.name}: ${words}`))}
+          sentences={[
+            ...refused.map((words) => (words.includes(file.name) ? words : `${file.name}: ${words}`)),
+            'Nothing of it was kept.',
+          ]}
         >
           <ChooseCurves>Choose another file</ChooseCurves>
           <Button kind="quiet" onPress={() => leaveCurves(file)} label={`Leave out ${file.name}`}>
             Leave out
           </Button>
         </Trouble>
-        <p class="small second">Nothing of it was kept.</p>
       </li>
     );
   if (!isOpen)

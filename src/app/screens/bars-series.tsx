@@ -27,7 +27,24 @@ export function Series({ series, view, lit, onPick }: Props) {
         </section>
         <section class="card pad" aria-label={`Every bar, ${series.condition}`}>
           <h2>Every bar</h2>
-          <EveryBar series={series} lit={lit} onPick={onPick} />
+          <h3>Strength, MPa</h3>
+          <EveryBar
+            chart={series.everyBar}
+            means={series.groups.map(({ strength }) => strength)}
+            lit={lit}
+            onPick={onPick}
+          />
+          <h3>Modulus, GPa</h3>
+          <EveryBar
+            chart={series.everyModulus}
+            means={series.groups.map(({ modulus }) => modulus)}
+            lit={lit}
+            onPick={onPick}
+          />
+          <p class="small second key-line">
+            Marks: bars; open: left out. Line: mean and its 95 % interval. Bracket: 9 in 10 bars lie above it,
+            95 % sure.
+          </p>
         </section>
       </div>
       <Groups rows={series.groups} />
@@ -146,13 +163,15 @@ function Wide({ rows }: { rows: readonly GroupRow[] }) {
         {rows.map((row, group) => (
           <tr key={row.group}>
             <th scope="row">
-              <GroupKey group={group} />
-              <span>
-                <b>{capital(row.group)}</b>
-                <span class="small second">
-                  {row.built}; plate{row.plates.includes(',') ? 's' : ''} {row.plates}
+              <div class="built">
+                <GroupKey group={group} />
+                <span>
+                  <b>{capital(row.group)}</b>
+                  <span class="small second">
+                    {row.built}; plate{row.plates.includes(',') ? 's' : ''} {row.plates}
+                  </span>
                 </span>
-              </span>
+              </div>
             </th>
             {COLUMNS.map(({ key }) => (
               <td key={key}>{key === 'strength' ? <Strength row={row} /> : row[key]}</td>

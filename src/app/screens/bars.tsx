@@ -52,7 +52,7 @@ export function Bars() {
           <Button onPress={() => void stopBarsHere()}>Stop here</Button>
         </div>
       )}
-      {view?.open && (
+      {isBroken && view.open && (
         <section class="card pad open-question" aria-labelledby="open-title">
           <h2 id="open-title">What would settle it</h2>
           <p>{view.open}</p>
