@@ -32,6 +32,8 @@ let address: string;
 let opened: Opened;
 let page: Page;
 
+/** How long a page may take on a loaded machine. */
+const SOON = { timeout: 30_000 };
 const campaignFile = () => readFileSync(join(room, 'campaign.yaml'), 'utf8');
 const layoutsFile = () => join(room, 'home/layouts.json');
 
@@ -129,7 +131,7 @@ describe('bars', () => {
     expect(existsSync(layoutsFile())).toBe(false);
     expect(readdirSync(join(room, 'home/brought'))).toEqual([]);
     await page.getByRole('button', { name: 'Close the list' }).click();
-    await expect.poll(() => alerts.count()).toBe(0);
+    await expect.poll(() => alerts.count(), SOON).toBe(0);
   });
 
   it('shows what a file is taken for, and asks anew where a person says otherwise', async () => {
@@ -148,16 +150,44 @@ describe('bars', () => {
     await page.getByRole('button', { name: 'Read it so' }).click();
     await page.locator('.look').getByText('travel of the grips, mm').first().waitFor();
     await expect
-      .poll(() => page.locator('.look svg[role=img]').getAttribute('aria-label'))
+      .poll(() => page.locator('.look svg[role=img]').getAttribute('aria-label'), SOON)
       .toContain('against travel of the grips');
     await page.getByLabel('What Extensometer (mm) is').selectOption('extension');
     await page.getByLabel('Unit of Extensometer (mm)').selectOption('mm');
     await page.getByRole('button', { name: 'Read it so' }).click();
     await expect
-      .poll(() => page.locator('.look svg[role=img]').getAttribute('aria-label'))
+      .poll(() => page.locator('.look svg[role=img]').getAttribute('aria-label'), SOON)
       .toContain('against extension');
     expect(campaignFile()).toBe(before);
     expect(existsSync(layoutsFile())).toBe(false);
+  });
+
+  it('asks which bar a strange name is, and takes the answer', async () => {
+    // The look at the example's first file gives way to one of the same name, with names and a heading of another machine.
+    await page.getByRole('button', { name: 'Leave out plate-a.csv' }).click();
+    for (const plate of ['b', 'c', 'd'])
+      await page.getByRole('button', { name: `Leave out plate-${plate}.csv` }).click({ timeout: 20_000 });
+    const text = readFileSync(CURVES[0]!, 'utf8');
+    await bring([file('named.csv', text.replace(/^A1,/gm, 'Probe 7,').replace('Force (N)', 'Channel 3'))]);
+    await page.getByRole('heading', { name: 'Is this what named.csv holds?' }).waitFor();
+    expect(await page.locator('.ask-line').first().textContent()).toMatch(
+      /column 3 .*from the numbers alone/,
+    );
+    expect(await page.locator('.look [role=alert]').textContent()).toContain(
+      '"Probe 7" is not a bar of this campaign',
+    );
+    expect(await page.getByRole('button', { name: 'Right, keep it' }).count()).toBe(0);
+    await soundAt('strange names');
+    await page.getByLabel(/^Probe 7, no bar/).selectOption('A1');
+    await page.getByRole('button', { name: 'Read it so' }).click();
+    await page.locator('.bars-in li', { hasText: 'Probe 7 is A1' }).waitFor();
+    expect(await page.locator('.look [role=alert]').count()).toBe(0);
+    expect(await page.getByRole('button', { name: 'Right, keep it' }).count()).toBe(1);
+    await page.getByRole('button', { name: 'Leave out named.csv' }).click();
+    expect(campaignFile()).not.toContain('Probe 7');
+    await page.locator('.look').waitFor({ state: 'detached' });
+    await bring(CURVES);
+    await page.getByRole('heading', { name: 'Is this what plate-a.csv holds?' }).waitFor();
   });
 
   it('keeps the file after a yes, knows its layout for the others, and answers', async () => {
@@ -305,11 +335,13 @@ describe('the report', () => {
     expect(words).toContain('is not a permit to load a part');
     // As high as the report: the page scrolls, not the frame.
     await expect
-      .poll(() =>
-        page.locator('iframe.paper').evaluate((frame: HTMLIFrameElement) => {
-          const root = frame.contentDocument!.documentElement;
-          return Math.abs(frame.clientHeight - root.scrollHeight);
-        }),
+      .poll(
+        () =>
+          page.locator('iframe.paper').evaluate((frame: HTMLIFrameElement) => {
+            const root = frame.contentDocument!.documentElement;
+            return Math.abs(frame.clientHeight - root.scrollHeight);
+          }),
+        SOON,
       )
       .toBeLessThan(4);
     await soundAt('report');

@@ -58,7 +58,7 @@ export function BarPlaceDrawing({
             />
             {(lit || placed.length <= 8) && (
               <text
-                class={lit ? 'strong halo' : 'halo'}
+                class={lit ? (w > 60 ? 'strong inside' : 'strong halo') : 'halo'}
                 x={fine(x + (w > 60 ? 0 : w / 2 + 4))}
                 y={fine(y + text * 0.35)}
                 text-anchor={w > 60 ? 'middle' : 'start'}

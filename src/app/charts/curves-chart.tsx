@@ -20,7 +20,7 @@ type Drawing = Readonly<{
 /** All curves, thin: group by shade and dash, a mark at the maximum, groups named at their curves. */
 export function CurvesDrawing({ chart, groups, width, text, lit, onLight, onPick }: Drawing) {
   const narrow = width < 480;
-  const height = Math.round(Math.max(260, Math.min(400, width * 0.62)));
+  const height = Math.round(Math.max(260, Math.min(560, width * 0.84)));
   const rightRoom = narrow ? 10 : text * 5;
   const frame = { width, height, text, xTicks: chart.xTicks, yTicks: chart.yTicks, rightRoom };
   const places = placesOf(frame);

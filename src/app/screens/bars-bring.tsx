@@ -21,7 +21,7 @@ export function BringCurves({ slim }: { slim: boolean }) {
   const open = current.value;
   const over = useSignal(false);
   return (
-    // biome-ignore lint/a11y/noStaticElementInteractions: dropping is an extra way; the button inside does the same
+    // biome-ignore lint/a11y/noStaticElementInteractions: it only shows where to drop; the page takes the files
     <div
       class="bring"
       onDragOver={(event) => {
@@ -31,10 +31,8 @@ export function BringCurves({ slim }: { slim: boolean }) {
       onDragLeave={() => {
         over.value = false;
       }}
-      onDrop={(event) => {
-        event.preventDefault();
+      onDrop={() => {
         over.value = false;
-        bringCurves([...(event.dataTransfer?.files ?? [])]);
       }}
     >
       {!slim && (

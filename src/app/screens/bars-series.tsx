@@ -11,12 +11,14 @@ import { LeftOut } from './left-out.tsx';
 type Props = Readonly<{
   series: SeriesView;
   view: BarsView;
+  /** How many more bars or plates would settle what is open here. */
+  more: readonly string[];
   lit: string | null;
   onPick: (bar: string) => void;
 }>;
 
 /** Bars of one condition: curves, marks, groups, sentences, those left out, and what should not matter. */
-export function Series({ series, view, lit, onPick }: Props) {
+export function Series({ series, view, more, lit, onPick }: Props) {
   const names = series.groups.map(({ group }) => group);
   return (
     <>
@@ -58,10 +60,10 @@ export function Series({ series, view, lit, onPick }: Props) {
             </li>
           ))}
         </ul>
-        {series.more.length > 0 && (
+        {more.length > 0 && (
           <div class="more-bars">
             <h3>How many more would settle it</h3>
-            {series.more.map((words) => (
+            {more.map((words) => (
               <p key={words}>{words}</p>
             ))}
           </div>

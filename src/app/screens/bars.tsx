@@ -1,6 +1,15 @@
 import { useEffect } from 'preact/hooks';
 import type { BarsView } from '../../server/api.ts';
-import { barsFaults, barsJob, barsView, loadBars, openBar, queue, stopBarsHere } from '../bars.ts';
+import {
+  barsFaults,
+  barsJob,
+  barsView,
+  bringCurves,
+  loadBars,
+  openBar,
+  queue,
+  stopBarsHere,
+} from '../bars.ts';
 import { Button, Caution, capital, Headline, Progress, Trouble } from '../parts.tsx';
 import { addressOf } from '../router.ts';
 import { campaign } from '../state.ts';
@@ -18,8 +27,17 @@ export function Bars() {
   }, [id]);
   const isBroken = view !== null && view.series.length > 0;
   const running = job?.state === 'running' ? job : null;
+  const settling = view?.series[0]?.more ?? [];
   return (
-    <div class="bars-page">
+    // biome-ignore lint/a11y/noStaticElementInteractions: dropping is an extra way; the button does the same
+    <div
+      class="bars-page"
+      onDragOver={(event) => event.preventDefault()}
+      onDrop={(event) => {
+        event.preventDefault();
+        bringCurves([...(event.dataTransfer?.files ?? [])]);
+      }}
+    >
       <div class="lede">
         <div>
           <Headline>{view?.headline ?? 'Reading the curves of this campaign'}</Headline>
@@ -55,7 +73,14 @@ export function Bars() {
       {isBroken && view.open && (
         <section class="card pad open-question" aria-labelledby="open-title">
           <h2 id="open-title">What would settle it</h2>
-          <p>{view.open}</p>
+          {settling.length === 0 && <p>{view.open}</p>}
+          {settling.length > 0 && (
+            <ul class="plain-list">
+              {settling.map((words) => (
+                <li key={words}>{words}</li>
+              ))}
+            </ul>
+          )}
         </section>
       )}
       {view && !isBroken && <Cautions cautions={view.cautions} />}
@@ -79,7 +104,7 @@ function Found({ view }: { view: BarsView }) {
   const several = view.series.length > 1;
   return (
     <>
-      {view.series.map((series) => (
+      {view.series.map((series, k) => (
         <section
           key={series.condition}
           class="series"
@@ -91,7 +116,14 @@ function Found({ view }: { view: BarsView }) {
               <p class="small second">Never put together with bars of another condition.</p>
             </div>
           )}
-          <Series series={series} view={view} lit={openBar.value} onPick={showBar} />
+          <Series
+            series={series}
+            view={view}
+            // What would settle the question stands at its top.
+            more={k === 0 && view.open !== null ? [] : series.more}
+            lit={openBar.value}
+            onPick={showBar}
+          />
         </section>
       ))}
       <Cautions cautions={view.cautions} />

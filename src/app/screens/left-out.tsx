@@ -26,10 +26,10 @@ export function LeftOut({
               <span class="second">{effect}</span>
             </p>
             <div class="buttons">
-              <CountAgain bar={bar} />
               <Button kind="quiet" onPress={() => onPick(bar)} label={`Show ${bar}`}>
                 Show {bar}
               </Button>
+              <CountAgain bar={bar} />
             </div>
           </li>
         ))}
@@ -41,10 +41,10 @@ export function LeftOut({
                 <span class="tag">Asked</span> {words}
               </p>
               <div class="buttons">
-                {is && <LeaveOut bar={is} reasons={view.reasons} />}
                 <Button kind="quiet" onPress={() => onPick(bar)} label={`Show ${bar}`}>
                   Show {bar}
                 </Button>
+                {is && <LeaveOut bar={is} reasons={view.reasons} />}
               </div>
             </li>
           );
