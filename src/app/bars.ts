@@ -88,6 +88,19 @@ export async function markBar(
   }
 }
 
+/** Fills in what only a person can say. @returns sentences that say why it was not done */
+export async function fillIn(what: string, path: string, value: string): Promise<readonly string[]> {
+  if (of === null) return [];
+  try {
+    await api.change(of, [{ path, value }]);
+    said.value = `Filled in: ${what}.`;
+    await loadBars();
+    return [];
+  } catch (fault) {
+    return sentencesOf(fault);
+  }
+}
+
 /** Takes files that were dropped or picked. */
 export function bringCurves(files: readonly File[]): void {
   const names = new Set(files.map(({ name }) => name));

@@ -157,7 +157,8 @@ export class Desk {
     const kept = withChanges(campaign.opened, changes);
     writeWhole(kept.path, kept.text);
     campaign.opened = kept;
-    campaign.planned = null;
+    // What is said of the test changes nothing in the plan.
+    if (!changes.every(({ path }) => path.startsWith('test.'))) campaign.planned = null;
     return summaryOf(campaign);
   }
 

@@ -2,10 +2,10 @@ import { useSignal } from '@preact/signals';
 import { useEffect, useRef } from 'preact/hooks';
 import type { BarsView } from '../../server/api.ts';
 import { reportAddress } from '../api.ts';
-import { barsFaults, barsJob, barsView, loadBars, stopBarsHere } from '../bars.ts';
+import { barsFaults, barsJob, barsView, fillIn, loadBars, stopBarsHere } from '../bars.ts';
 import { Button, Headline, Progress, Trouble } from '../parts.tsx';
 import { addressOf } from '../router.ts';
-import { campaign, enter } from '../state.ts';
+import { campaign } from '../state.ts';
 
 /** The printable report, the same that the command writes, with its data beside it. */
 export function Report() {
@@ -137,10 +137,8 @@ function Blank({ blank, onFilled }: { blank: BarsView['blanks'][number]; onFille
       wrong.value = [`Nothing is filled in. Expected, for example, ${blank.hint}.`];
       return;
     }
-    const faults = await enter(`Filled in: ${blank.what}.`, [{ path: blank.path, value: typed.value }]);
-    wrong.value = faults.map(({ sentence }) => sentence);
-    if (faults.length > 0) return;
-    await loadBars();
+    wrong.value = await fillIn(blank.what, blank.path, typed.value);
+    if (wrong.value.length > 0) return;
     onFilled();
   };
   return (
