@@ -387,6 +387,22 @@ describe('the report', () => {
         await other.page.locator('iframe.paper').waitFor({ timeout: 120_000 });
         await soundAt('report', other.page, look.width);
         expect(other.complaints).toEqual([]);
+        // On the narrowest phone, and with text twice as large.
+        for (const [width, at] of [
+          [320, '#/report'],
+          [320, '#/bars'],
+          [1440, '#/bars'],
+          [700, '#/report'],
+        ] as const) {
+          await other.page.evaluate((hash) => {
+            location.hash = hash;
+          }, at);
+          await other.page.locator(at === '#/bars' ? '.bar-table' : 'iframe.paper').waitFor();
+          await other.page.setViewportSize({ width, height: 900 });
+          if (width > 320) await other.page.addStyleTag({ content: 'html { font-size: 200% }' });
+          await other.page.evaluate(() => new Promise(requestAnimationFrame));
+          expect(await sideways(other.page), `${at} at ${width} px`).toBeLessThanOrEqual(0);
+        }
       } finally {
         await other.context.close();
       }
