@@ -1,5 +1,5 @@
 /**
- * Writes the example's tool paths beside the example campaign. A file that is there already, whole and made by the
+ * Writes the example's tool paths and curves beside the example campaign. A file that is there already, whole and made by the
  * same rules, is left alone. Written under a temporary name and renamed, so that no half file is ever read.
  */
 import { createHash } from 'node:crypto';
@@ -17,6 +17,7 @@ import {
 } from 'node:fs';
 import { join } from 'node:path';
 import { textBytes } from '../src/engine/gcode/synthetic.ts';
+import { exampleCurves } from './curves.ts';
 import { type ExamplePrint, examplePrints } from './prints.ts';
 
 export type MakeProgress = Readonly<{
@@ -55,6 +56,21 @@ export function makeExamplePrints(folder: string, onProgress?: (progress: MakePr
     stamps[print.name] = { rules, bytes };
     writeWhole(stampFile, `${JSON.stringify(stamps, null, 2)}\n`);
     onProgress?.({ name: print.name, bytes, state: 'made' });
+    return path;
+  });
+}
+
+/**
+ * Makes the curves of the example's bars in a folder, which is made where it is missing. A file that is there with the
+ * same content is left alone.
+ *
+ * @returns their paths, in the order of the plates
+ */
+export function makeExampleCurves(folder: string): string[] {
+  mkdirSync(folder, { recursive: true });
+  return exampleCurves().map(({ name, text }) => {
+    const path = join(folder, name);
+    if (!existsSync(path) || readFileSync(path, 'utf8') !== text) writeWhole(path, text);
     return path;
   });
 }

@@ -78,6 +78,8 @@ export type Group = Readonly<{ name: string; bar: string; orientation: Orientati
 /** One print: where its tool path comes from, and which bar lies where. */
 export type Plate = Readonly<{
   name: string;
+  /** Round of printing that it belongs to, where plates were printed in rounds of one orientation each. */
+  round?: string;
   print:
     | { kind: 'gcode'; file: string; member?: string; relative?: boolean }
     | { kind: 'made'; layer: number; bead: number; flow: number; supports: boolean }
@@ -124,6 +126,42 @@ export type Event = Readonly<{
   what: string | number;
   plate?: string;
   bar?: string;
+}>;
+
+/** How a bar was kept before it was broken: part of the name of its number. */
+export type Conditioning = 'dry as printed' | '23/50' | 'accelerated' | 'wet';
+
+/** One bar as measured and broken. Readings in m, kg; `null` and empty: nobody said. */
+export type TestedBar = Readonly<{
+  id: string;
+  called: string | null;
+  width: readonly number[];
+  thickness: readonly number[];
+  /** Section that stands in place of width times thickness [m2]. */
+  area: Readonly<{ value: number; u: number | null }> | null;
+  mass: number | null;
+  conditioning: Conditioning | null;
+  /** Reason from the list of the standard, by a person, with a note. */
+  leftOut: string | null;
+  note: string | null;
+  spare: boolean;
+}>;
+
+/** The tensile test, as far as the campaign tells of it. */
+export type Test = Readonly<{
+  on: string | null;
+  conditioning: Conditioning | null;
+  kept: string | null;
+  climate: Readonly<{ temperature: number; humidity: number }> | null;
+  /** Crosshead, m/s. */
+  speed: Readonly<{ modulus: number | null; rest: number | null }>;
+  gaugeLength: number | null;
+  gripDistance: number | null;
+  grips: string | null;
+  toe: 'from the curve' | 'as read';
+  /** Files of curves, by their names from the campaign's folder. */
+  curves: readonly string[];
+  bars: readonly TestedBar[];
 }>;
 
 export type Settings = Readonly<{
@@ -190,4 +228,5 @@ export type Job = Readonly<{
   prints: readonly Print[];
   events: readonly Event[];
   settings: Settings;
+  test: Test;
 }>;

@@ -3,6 +3,7 @@ import type {
   Answers,
   CampaignSummary,
   Change,
+  CurvesSaid,
   InputsView,
   JobCreated,
   JobState,
@@ -72,6 +73,10 @@ async function call<T>(method: string, path: string, body?: unknown): Promise<T>
 }
 
 const named = encodeURIComponent;
+const curvesPath = (campaign: string, file: string) => `/curves/${named(campaign)}/${named(file)}`;
+/** Where the report of a campaign stands, or its data. */
+export const reportAddress = (campaign: string, what: 'html' | 'csv' | 'json') =>
+  `/api/campaigns/${named(campaign)}/report.${what}`;
 
 export const api = {
   campaigns: () => call<CampaignSummary[]>('GET', '/campaigns'),
@@ -83,17 +88,33 @@ export const api = {
     call<JobCreated>('POST', `/campaigns/${named(campaign)}/plan`, request),
   inputs: (campaign: string) => call<InputsView>('GET', `/campaigns/${named(campaign)}/inputs`),
   prints: (campaign: string) => call<PrintView[]>('GET', `/campaigns/${named(campaign)}/prints`),
+  bars: (campaign: string) => call<JobCreated>('POST', `/campaigns/${named(campaign)}/bars`),
+  markBar: (campaign: string, bar: string, leftOut: { reason: string; note: string } | null) =>
+    call<unknown>('PUT', `/campaigns/${named(campaign)}/bars/${named(bar)}`, { leftOut }),
+  curvesSaid: (campaign: string, file: string, said: CurvesSaid) =>
+    call<JobCreated>('POST', curvesPath(campaign, file), said),
+  keepCurves: (campaign: string, file: string) => call<unknown>('PUT', `${curvesPath(campaign, file)}/kept`),
+  leaveCurves: (campaign: string, file: string) => call<unknown>('DELETE', curvesPath(campaign, file)),
   questions: (files: readonly string[]) =>
     call<QuestionView[]>('GET', `/questions?files=${files.map(named).join(',')}`),
   job: (job: string) => call<JobState>('GET', `/jobs/${named(job)}`),
   stop: (job: string) => call<JobCreated>('DELETE', `/jobs/${named(job)}`),
 };
 
+/** Sends a file of curves to be looked at. */
+export function uploadCurves(campaign: string, file: File, onShare: (share: number) => void) {
+  return upload(file, onShare, curvesPath(campaign, file.name));
+}
+
 /** Sends a file as it is; `fetch` tells no upload progress, so this is the one place with XMLHttpRequest. */
-export function upload(file: File, onShare: (share: number) => void): Promise<JobCreated> {
+export function upload(
+  file: File,
+  onShare: (share: number) => void,
+  path = `/files/${named(file.name)}`,
+): Promise<JobCreated> {
   return new Promise((resolve, reject) => {
     const request = new XMLHttpRequest();
-    request.open('PUT', `/api/files/${named(file.name)}`);
+    request.open('PUT', `/api${path}`);
     request.responseType = 'json';
     request.upload.onprogress = (event) => {
       if (event.lengthComputable && event.total > 0) onShare(event.loaded / event.total);
@@ -164,6 +185,8 @@ function lostJob(job: string, fault: unknown): JobState {
     doing: '',
     chain: null,
     print: null,
+    bars: null,
+    brought: null,
     problems: faults.map(({ sentence }) => ({ sentence, file: null, line: null, level: 'stop' as const })),
   };
 }

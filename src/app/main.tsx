@@ -4,11 +4,13 @@ import { followChoices } from './choices.ts';
 import { onKey } from './keys.ts';
 import { Headline, Trouble } from './parts.tsx';
 import { type Page, page } from './router.ts';
+import { Bars } from './screens/bars.tsx';
 import { Chain } from './screens/chain.tsx';
 import { FirstRun } from './screens/first-run.tsx';
 import { Inputs } from './screens/inputs.tsx';
 import { More } from './screens/more.tsx';
 import { Prints } from './screens/prints.tsx';
+import { Report } from './screens/report.tsx';
 import { Trying } from './screens/trying.tsx';
 import { Shell } from './shell.tsx';
 import { campaign, campaigns, faults, start } from './state.ts';
@@ -20,6 +22,10 @@ function Screen({ page }: { page: Page }) {
       return <Chain />;
     case 'prints':
       return <Prints />;
+    case 'bars':
+      return <Bars />;
+    case 'report':
+      return <Report />;
     case 'inputs':
       return <Inputs />;
     case 'more':

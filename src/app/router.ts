@@ -1,7 +1,7 @@
 import { computed, signal } from '@preact/signals';
 
 /** Pages by their address after `#/`. Addresses survive a reload and need nothing from the server. */
-export const PAGES = ['chain', 'prints', 'inputs', 'open', 'more'] as const;
+export const PAGES = ['chain', 'prints', 'bars', 'report', 'inputs', 'open', 'more'] as const;
 export type Page = (typeof PAGES)[number];
 
 const address = signal(readAddress() ?? '');

@@ -12,6 +12,8 @@ import { campaign, campaigns, chain, links, said } from './state.ts';
 const TITLES: Readonly<Record<Page, string>> = {
   chain: 'Chain',
   prints: 'Prints',
+  bars: 'Bars',
+  report: 'Report',
   inputs: 'Inputs',
   open: 'Open G-code',
   more: 'More',
@@ -19,7 +21,7 @@ const TITLES: Readonly<Record<Page, string>> = {
 
 /** Pages in the head and, on a phone, in the foot. Without a campaign only files can be brought in. */
 function pagesFor(open: boolean): readonly Page[] {
-  return open ? ['chain', 'prints', 'inputs', 'more'] : ['open', 'more'];
+  return open ? ['chain', 'prints', 'bars', 'report', 'inputs', 'more'] : ['open', 'more'];
 }
 
 export function Shell({

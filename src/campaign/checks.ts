@@ -29,6 +29,7 @@ export function crossProblems(raw: Readonly<Record<string, unknown>>, opened: Op
   checkPeople(map(raw['people']), complain);
   checkEvents(raw, plates, complain);
   checkSettings(map(raw['settings']), complain);
+  checkTest(map(raw['test']), plates, complain);
   return problems;
 }
 
@@ -319,6 +320,46 @@ function checkPeople(people: Map, complain: Complain): void {
   }
 }
 
+function barIds(plates: readonly Item[]): string[] {
+  return plates.flatMap((one) =>
+    Object.keys(map(one.map['bars'])).map((key) => barId(nameOf(one) ?? '', key)),
+  );
+}
+
+/** Bars that were broken are bars of a plate; whoever leaves one out says what was seen. */
+function checkTest(test: Map, plates: readonly Item[], complain: Complain): void {
+  const ids = barIds(plates);
+  const called = new Set<string>();
+  for (const [id, raw] of Object.entries(map(test['bars']))) {
+    const path = ['test', 'bars', id];
+    const bar = map(raw);
+    if (!ids.includes(id))
+      complain(
+        'unknown-name',
+        path,
+        `"${id}" is not a bar of this campaign.`,
+        offer(id, ids, 'a bar of a plate'),
+      );
+    if (bar['left out'] !== undefined && bar['note'] === undefined)
+      complain(
+        'missing',
+        [...path, 'left out'],
+        'A bar is left out, and nobody says what was seen.',
+        'a "note" beside it, such as "4 mm from the lower jaw"',
+      );
+    const other = bar['called'];
+    if (other === undefined || typeof other === 'object') continue;
+    if (called.has(String(other)))
+      complain(
+        'name-twice',
+        [...path, 'called'],
+        `Two bars are called "${String(other)}" in the files.`,
+        'a name for each',
+      );
+    called.add(String(other));
+  }
+}
+
 const WHAT = ['did', 'weighed', 'saw'];
 
 function checkEvents(raw: Map, plates: readonly Item[], complain: Complain): void {
@@ -358,9 +399,7 @@ function checkEvents(raw: Map, plates: readonly Item[], complain: Complain): voi
       );
     const bar = event['bar'];
     if (bar !== undefined && typeof bar !== 'object') {
-      const ids = plates.flatMap((one) =>
-        Object.keys(map(one.map['bars'])).map((key) => barId(nameOf(one) ?? '', key)),
-      );
+      const ids = barIds(plates);
       const id = plate === undefined ? String(bar) : barId(String(plate), String(bar));
       if (!ids.includes(id) && !ids.includes(String(bar)))
         complain(

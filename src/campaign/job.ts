@@ -6,6 +6,7 @@ import { type Chosen, chooseCards, fedFromDryer, hasDesiccant, type Said } from 
 import { hoursOfCard, lawOf, makeEntries, type PathSaid, pathOf, plainEntry } from './entries.ts';
 import type { Campaign } from './read.ts';
 import type { CampaignData } from './schema.ts';
+import { testOf } from './tested.ts';
 import { instantOf, needsZone, secondsBetween } from './times.ts';
 
 /** Wanted chances, power and drying where the campaign says nothing. */
@@ -60,6 +61,7 @@ export function makeJob(campaign: Campaign, set: CardSet, folder = ''): Job {
     prints: [],
     events,
     settings: settingsOf(data),
+    test: testOf(data),
   };
   return frozen(job);
 }
@@ -201,6 +203,7 @@ function plateOf(plate: NonNullable<CampaignData['plates']>[number], data: Campa
   const file = print?.gcode;
   return {
     name: plate.name,
+    ...(plate.round === undefined ? {} : { round: plate.round }),
     print:
       file !== undefined
         ? {

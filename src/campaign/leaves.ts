@@ -153,6 +153,34 @@ export function uncertain(unit: string, example?: string, range: Range = rangeOf
   });
 }
 
+/**
+ * Readings of one length, "10.02, 10.04, 10.05 mm": a unit at the end, a blank behind each comma, so that a decimal comma
+ * is told from two readings. A list of quantities is the same.
+ */
+export const readings = leaf((raw): Reading<readonly number[]> => {
+  const expected = 'readings with their unit, such as "10.02, 10.04, 10.05 mm"';
+  const texts = (Array.isArray(raw) ? (raw as unknown[]) : [raw]).map(said);
+  if (texts.length === 0 || texts.some((text) => text === null || text === ''))
+    return refuse(`${quoted(raw)} is no reading.`, expected);
+  const all: number[] = [];
+  for (const text of texts as string[]) {
+    if (/\d,\d/.test(text)) return refuse(`"${text}" has a comma between digits.`, expected);
+    const parts = plain(text).split(/\s*,\s+/);
+    const unit = /[^\d.\s].*$/.exec(parts.at(-1)!)?.[0] ?? '';
+    for (const [k, part] of parts.entries()) {
+      const parsed = parseQuantity(k < parts.length - 1 ? `${part} ${unit}` : part, {
+        unit: 'mm',
+        example: '10.02 mm',
+      });
+      if (!parsed.ok) return refuse(parsed.message, expected);
+      const wrong = outside(part, parsed.value.value, 'mm', { above: 0, most: toSi(200, 'mm') });
+      if (wrong) return wrong;
+      all.push(parsed.value.value);
+    }
+  }
+  return read(all);
+});
+
 /** Two lengths in metres, both above zero. */
 export const size = textBy((text) => {
   const parsed = parseSize(text);

@@ -36,6 +36,7 @@ export const PARTS: readonly Part[] = [
   { at: ['spool'], kind: 'strand' },
   { at: ['room'], kind: 'room' },
   { at: ['people'], kind: 'people' },
+  { at: ['test'], kind: 'bars' },
 ];
 
 /** Entries that stand in the campaign in a form of their own. */

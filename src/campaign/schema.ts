@@ -31,6 +31,7 @@ import {
   yesNo,
 } from './leaves.ts';
 import { canBeNegative, PARTS, type Part, quantitiesOf, WAYS_ROUND } from './parts.ts';
+import { testShape } from './tested.ts';
 import { parseDate, parseDates, parseDays, parseMoment, parseZone } from './times.ts';
 
 /** Bar types of ISO 527-2 and ASTM D638 whose sizes the product knows. */
@@ -254,6 +255,7 @@ function makeSchema(set: CardSet) {
       .array(
         z.strictObject({
           name,
+          round: name.optional(),
           print: z
             .preprocess(
               (raw) => (typeof raw === 'string' ? { gcode: raw } : raw),
@@ -278,6 +280,7 @@ function makeSchema(set: CardSet) {
         layer: quantity('mm', '0.2 mm').optional(),
       })
       .optional(),
+    test: part(partAt('test'), testShape),
     events: z
       .array(
         z.strictObject({

@@ -1,5 +1,6 @@
 import { Command, CommanderError } from 'commander';
 import { Cancelled, InputFault, sentence } from '../problem.ts';
+import { barsCommand } from './bars.ts';
 import { cardsCommand } from './cards.ts';
 import { computeCommand } from './compute.ts';
 import { planCommand } from './plan.ts';
@@ -20,7 +21,7 @@ export async function run(args: readonly string[], terminal: Terminal): Promise<
       writeErr: terminal.err,
       outputError: (text, write) => write(`bonedry: ${usageSentence(text)}\n`),
     });
-  for (const command of [planCommand, readCommand, cardsCommand, computeCommand, serveCommand])
+  for (const command of [planCommand, readCommand, barsCommand, cardsCommand, computeCommand, serveCommand])
     command(program, terminal, (value) => {
       status = value;
     });

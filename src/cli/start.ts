@@ -2,7 +2,7 @@ import { readdirSync, rmSync } from 'node:fs';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { isMainThread, parentPort, Worker } from 'node:worker_threads';
-import { type MakeProgress, makeExamplePrints } from '../../examples/make.ts';
+import { type MakeProgress, makeExampleCurves, makeExamplePrints } from '../../examples/make.ts';
 import { Cancelled, InputFault, sentence } from '../problem.ts';
 import { type Served, serveApp } from '../server/serve.ts';
 import { HOME } from '../work/home.ts';
@@ -17,7 +17,10 @@ const EXAMPLE = 'examples/sensor-bracket.yaml';
 const PRINTS = join(HOME, 'examples/prints');
 
 if (isMainThread) process.exitCode = await start(processTerminal());
-else makeExamplePrints(PRINTS, (progress) => parentPort?.postMessage(progress));
+else {
+  makeExampleCurves(join(HOME, 'examples/curves'));
+  makeExamplePrints(PRINTS, (progress) => parentPort?.postMessage(progress));
+}
 
 async function start(terminal: Terminal): Promise<number> {
   let app: Served | undefined;

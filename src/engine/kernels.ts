@@ -8,6 +8,7 @@ import { kernels as jam } from './jam/kernels.ts';
 import type { Kernel } from './kernel.ts';
 import { kernels as moisture } from './moisture/kernels.ts';
 import { kernels as plan } from './plan/kernels.ts';
+import { kernels as results } from './results/kernels.ts';
 import { kernels as statistics } from './statistics/kernels.ts';
 
 /** Every kernel of the engine, by name; the one list that `bonedry compute` and the checks go through. */
@@ -22,6 +23,7 @@ export const KERNELS: ReadonlyMap<string, Kernel> = new Map(
     ...jam,
     ...moisture,
     ...plan,
+    ...results,
     ...statistics,
   ].map((kernel) => [kernel.name, kernel]),
 );

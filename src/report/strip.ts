@@ -1,4 +1,5 @@
 import { type Predictive, quantileOf } from '../engine/plan/predictive.ts';
+import { niceStep } from './nice-ticks.ts';
 import type { Strip } from './views.ts';
 
 /**
@@ -91,13 +92,6 @@ function ticksOf(drawn: Drawn, spread: number, offsetOf: (value: number) => numb
       .filter(({ at }) => Math.abs(at) >= TICK_ROOM && at >= -LEFT && at <= RIGHT);
     if (ticks.length <= TICKS_MAX) return ticks;
   }
-}
-
-/** The next of 1, 2, 5 times a power of ten, at or above x. */
-function niceStep(x: number): number {
-  const power = 10 ** Math.floor(Math.log10(x));
-  const share = x / power;
-  return (share <= 1 ? 1 : share <= 2 ? 2 : share <= 5 ? 5 : 10) * power;
 }
 
 function asciiOf(dots: Strip['dots'], first: number, last: number): string {

@@ -4,11 +4,12 @@ import { createRoute, OpenAPIHono, z } from '@hono/zod-openapi';
 import { bodyLimit } from 'hono/body-limit';
 import { HTTPException } from 'hono/http-exception';
 import { type SSEStreamingApi, streamSSE } from 'hono/streaming';
-import { InputFault, type Problem } from '../problem.ts';
+import { Cancelled, InputFault, type Problem } from '../problem.ts';
 import * as views from '../report/views.ts';
 import type { Desk } from '../work/desk.ts';
 import { schemaProblems } from '../work/schema-problems.ts';
 import type { JobState } from './api.ts';
+import { addBars, barsView, brought } from './bars.ts';
 import { guard } from './guard.ts';
 import type { Jobs } from './jobs.ts';
 import { keepUpload, refuseLarge, soundName, tidyUploads, UPLOAD_BYTES_MAX } from './uploads.ts';
@@ -43,12 +44,14 @@ const newCampaign = z.strictObject({
 const jobCreated = z.strictObject({ job: z.string() });
 const jobState = z.strictObject({
   job: z.string(),
-  kind: z.enum(['plan', 'read']),
+  kind: z.enum(['plan', 'read', 'bars', 'curves']),
   state: z.enum(['running', 'done', 'stopped', 'failed']),
   share: z.number(),
   doing: z.string(),
   chain: views.chain.nullable(),
   print: views.print.nullable(),
+  bars: barsView.nullable(),
+  brought: brought.nullable(),
   problems: z.array(views.problemView),
 });
 const fault = z.strictObject({ code: z.string(), message: z.string(), where: z.any(), expected: z.any() });
@@ -98,6 +101,8 @@ export function makeApp(
   app.onError((error, c) => {
     if (error instanceof InputFault)
       return c.json(refusedBody(error.problems), STATUS[error.problems[0]?.code ?? ''] ?? 400);
+    // Whoever asked has gone: there is nobody to answer.
+    if (error instanceof Cancelled) return new Response(null, { status: 499 });
     if (error instanceof HTTPException) return c.json(refusedBody([wrongForm(error.status)]), error.status);
     process.stderr.write(`bonedry: a fault of ours: ${error.stack ?? error}\n`);
     return c.json(
@@ -260,6 +265,7 @@ export function makeApp(
       return c.json({ job }, 202);
     },
   );
+  addBars(app, desk, jobs, refusals);
   app.doc31('/api/openapi.json', { openapi: '3.1.0', info: { title: 'Bonedry', version: '1' } });
   app.all('/api/*', (c) =>
     c.json(refusedBody([{ code: 'no-address', message: 'There is no such address.' }]), 404),

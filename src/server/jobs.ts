@@ -21,7 +21,18 @@ export class Jobs {
     // Not counted: after a restart a page that comes back must not find another's job under its number.
     const job = randomUUID();
     const running: Running = {
-      state: { job, kind, state: 'running', share: 0, doing: '', chain: null, print: null, problems: [] },
+      state: {
+        job,
+        kind,
+        state: 'running',
+        share: 0,
+        doing: '',
+        chain: null,
+        print: null,
+        bars: null,
+        brought: null,
+        problems: [],
+      },
       stop: new AbortController(),
       listeners: new Set(),
     };

@@ -1,4 +1,5 @@
 import { createHash } from 'node:crypto';
+import { NO_TEST } from '../campaign/tested.ts';
 import type { DrawRange } from '../engine/draws.ts';
 import { LINKS } from '../engine/links/index.ts';
 import { type Assessment, type Earlier, join, type Link, sliceOf } from '../engine/links/link.ts';
@@ -41,6 +42,7 @@ export function narrow(job: Job, link: Link): Job {
     prints: [],
     events: [],
     settings: {},
+    test: NO_TEST,
   };
   return { ...blank, ...Object.fromEntries(link.sections.map((section) => [section, job[section]])) } as Job;
 }

@@ -2,6 +2,7 @@ import { existsSync, readdirSync, statSync } from 'node:fs';
 import { basename, dirname, join, resolve } from 'node:path';
 import { campaignFromAnswers } from '../campaign/answers.ts';
 import { questionsFor } from '../campaign/questions.ts';
+import { setInCampaign } from '../campaign/write.ts';
 import { Draws } from '../engine/draws.ts';
 import type { PrintSummary } from '../engine/gcode/summary.ts';
 import { InputFault, type Problem } from '../problem.ts';
@@ -10,6 +11,7 @@ import { printView } from '../report/print-view.ts';
 import { answersAsText, asAnswered, questionsView } from '../report/questions-view.ts';
 import type { CampaignSummary, ChainView, InputsView, PrintView, QuestionView } from '../report/views.ts';
 import { openAnswered, plateName, usualJob } from './bare.ts';
+import { BarsDesk } from './bars-desk.ts';
 import { barsFound, lyingOf } from './bars-found.ts';
 import type { Cache } from './cache.ts';
 import { gcodeCardOf } from './gcode-card.ts';
@@ -41,6 +43,9 @@ type OnDesk = {
 /** The campaigns that are open, and what a page may ask about them. Everything it keeps, it keeps in files. */
 export class Desk {
   readonly uploads: string;
+  /** Where files of curves wait for a yes. */
+  readonly brought: string;
+  readonly bars: BarsDesk;
   readonly #folder: string;
   readonly #pool: Pool;
   readonly #cache: Cache;
@@ -51,8 +56,26 @@ export class Desk {
   constructor(folder: string, pool: Pool, cache: Cache) {
     this.#folder = folder;
     this.uploads = join(folder, 'uploads');
+    this.brought = join(folder, 'brought');
     this.#pool = pool;
     this.#cache = cache;
+    this.bars = new BarsDesk({
+      pool,
+      cache,
+      wish: { draws: DRAWS, seed: SEED },
+      opened: (id) => this.#get(id).opened,
+      write: (id, changes) => {
+        const campaign = this.#get(id);
+        const { path, name, text } = campaign.opened;
+        const next = openCampaign(
+          path,
+          name,
+          changes.reduce((kept, change) => setInCampaign(kept, change.path, change.value), text),
+        );
+        writeWhole(path, next.text);
+        campaign.opened = next;
+      },
+    });
   }
 
   /** Opens a campaign file. @param name as the person typed it. @throws InputFault */
@@ -143,7 +166,8 @@ export class Desk {
     const kept = withChanges(campaign.opened, changes);
     writeWhole(kept.path, kept.text);
     campaign.opened = kept;
-    campaign.planned = null;
+    // What is said of the test changes nothing in the plan.
+    if (!changes.every(({ path }) => path.startsWith('test.'))) campaign.planned = null;
     return summaryOf(campaign);
   }
 

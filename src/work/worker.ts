@@ -1,8 +1,11 @@
+import { createHash } from 'node:crypto';
+import { bytesOf } from '../engine/curves/encoding.ts';
 import { Draws } from '../engine/draws.ts';
 import { readGcode } from '../engine/gcode/print.ts';
 import { summaryOf } from '../engine/gcode/summary.ts';
 import { Refusal } from '../engine/kernel.ts';
 import { LINKS } from '../engine/links/index.ts';
+import { fileResults } from '../engine/results/file-results.ts';
 import { Cancelled, InputFault } from '../problem.ts';
 import { openFile } from './source.ts';
 import type { Outcome, Task, Wired } from './task.ts';
@@ -45,6 +48,16 @@ function run(task: Task, tick: (share: number) => void): unknown {
   }
   const file = openFile(task.path, task.name);
   try {
+    if (task.kind === 'curves') {
+      const raw = bytesOf(file, (share) => tick(share / 4));
+      const hash = createHash('sha256').update(raw).digest('hex');
+      const { layouts, density } = task;
+      return fileResults({ name: task.name, raw, hash }, task.bars, task.test, {
+        layouts,
+        density,
+        progress: (share) => tick(0.25 + 0.75 * share),
+      });
+    }
     const { member, relative, tookS } = task;
     const options = {
       ...(member === undefined ? {} : { member }),

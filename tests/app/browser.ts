@@ -74,3 +74,27 @@ export async function drop(page: Page, name: string): Promise<void> {
     .locator('input[type=file]')
     .setInputFiles({ name, mimeType: 'text/plain', buffer: Buffer.from('G1 X1\n') });
 }
+
+/** Texts under 12 px, and buttons under their size: 44 px (36 in a table) at the desktop, 52 px on a phone. */
+export function tooSmall(page: Page, width: number): Promise<string[]> {
+  return page.evaluate((phone) => {
+    const bad: string[] = [];
+    for (const element of document.querySelectorAll<HTMLElement | SVGElement>('body *')) {
+      const own = [...element.childNodes].some((node) => node.nodeType === 3 && node.textContent?.trim());
+      const box = element.getBoundingClientRect();
+      if (box.width <= 1 || box.height <= 1 || element.closest('.skip')) continue;
+      if (own && Number.parseFloat(getComputedStyle(element).fontSize) < 12)
+        bad.push(`text ${element.textContent}`);
+      if (
+        !element.matches(
+          'button, .button, select, input:not([type=radio], [type=checkbox]), summary, .choice',
+        )
+      )
+        continue;
+      const least = phone ? 52 : element.closest('td') && !element.closest('.number-card, .print') ? 36 : 44;
+      if (box.height < (element.matches('td *') && !phone ? 36 : least) - 0.5)
+        bad.push(`${element.textContent?.slice(0, 40)} is ${box.height} px high`);
+    }
+    return bad;
+  }, width < 700);
+}

@@ -97,6 +97,8 @@ export class FixtureServer {
       doing: '',
       chain: null,
       print: null,
+      bars: null,
+      brought: null,
       problems: [],
       ...change,
     });

@@ -2,7 +2,7 @@ import { mkdirSync } from 'node:fs';
 import { join } from 'node:path';
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { drop, LOOKS, launch, openPage, sideways, violations } from './browser.ts';
+import { drop, LOOKS, launch, openPage, sideways, tooSmall, violations } from './browser.ts';
 import { FixtureServer } from './fixture-server.ts';
 import * as fixtures from './fixtures.ts';
 import { wayChain } from './way-fixtures.ts';
@@ -244,27 +244,3 @@ describe.each(STATES)('$name', ({ name, screen, at, serve, act, allowed }) => {
     },
   );
 });
-
-/** Texts under 12 px, and buttons under their size: 44 px (36 in a table) at the desktop, 52 px on a phone. */
-function tooSmall(page: Page, width: number): Promise<string[]> {
-  return page.evaluate((phone) => {
-    const bad: string[] = [];
-    for (const element of document.querySelectorAll<HTMLElement | SVGElement>('body *')) {
-      const own = [...element.childNodes].some((node) => node.nodeType === 3 && node.textContent?.trim());
-      const box = element.getBoundingClientRect();
-      if (box.width <= 1 || box.height <= 1 || element.closest('.skip')) continue;
-      if (own && Number.parseFloat(getComputedStyle(element).fontSize) < 12)
-        bad.push(`text ${element.textContent}`);
-      if (
-        !element.matches(
-          'button, .button, select, input:not([type=radio], [type=checkbox]), summary, .choice',
-        )
-      )
-        continue;
-      const least = phone ? 52 : element.closest('td') && !element.closest('.number-card, .print') ? 36 : 44;
-      if (box.height < (element.matches('td *') && !phone ? 36 : least) - 0.5)
-        bad.push(`${element.textContent?.slice(0, 40)} is ${box.height} px high`);
-    }
-    return bad;
-  }, width < 700);
-}

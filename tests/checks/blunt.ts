@@ -43,6 +43,10 @@ export const BLUNT: Readonly<Record<string, Readonly<{ keys: string; why: string
     keys: 'pairs',
     why: 'the tolerance that the check itself gives is wider than a tenth of small p values',
   },
+  campaign: {
+    keys: 'welch_F, F_plate',
+    why: 'the tolerance that the check itself gives, 10 and 15 % for the scatter of the readings, is no narrower than a tenth',
+  },
   'why-spread': { keys: 'family_10_90', why: 'ends of a wide spread' },
   'tell-after-2h10': { keys: 'gain', why: 'a small gain within the tolerance of the draws' },
   'why-2h10-dry': { keys: 'chance, family', why: 'chances of causes that are near nought' },

@@ -4,9 +4,10 @@ import { summary } from '../../src/engine/statistics/group.ts';
 import { nested } from '../../src/engine/statistics/nested.ts';
 import { welchAnova } from '../../src/engine/statistics/one-way.ts';
 import { pairs } from '../../src/engine/statistics/pairs.ts';
+import { blockRatio } from '../../src/engine/statistics/ratio.ts';
 import { rounds } from '../../src/engine/statistics/rounds.ts';
 import { lowerBound } from '../../src/engine/statistics/tolerance.ts';
-import { nestedPrints, printed, roundPrints, sample, shareOf } from './statistics-series.ts';
+import { lonePrints, nestedPrints, printed, roundPrints, sample, shareOf } from './statistics-series.ts';
 
 // Goal: tests keep their level and intervals their coverage. Method: twenty seeded data sets each with known truth; the
 // limits are those of a binomial of twenty at odds of one in a thousand. statistics-levels.prove.ts does it with thousands.
@@ -56,6 +57,11 @@ describe('in twenty data sets', () => {
       'bound',
       (z) => lowerBound(sample(6, 80, 4, z), 0.9, 0.95, 1).normal! < 80 - 1.2815515655 * 4,
     );
+    const lone = shareOf(RUNS, 'lone', (z) => {
+      const { lo, hi } = blockRatio(printed(lonePrints(), 0.03, 0.05, z), 'upright', 'flat', 0.95)!;
+      return lo! < 0.4 && hi! > 0.4;
+    });
+    expect(lone).toBeGreaterThanOrEqual(1 - REJECTED_MAX);
     expect(interval).toBeGreaterThanOrEqual(1 - REJECTED_MAX);
     expect(bound).toBeGreaterThanOrEqual(1 - REJECTED_MAX);
   });

@@ -71,3 +71,13 @@ export function mixedPrints(means: Readonly<Record<string, number>>, plates: num
     Object.entries(means).map(([orientation, mean]) => ({ orientation, plate, bars, mean })),
   );
 }
+
+/** One plate with two bars of each, beside plates that carry one orientation alone: flat 80, upright 32. */
+export function lonePrints(): Print[] {
+  return [
+    { orientation: 'flat', plate: 'A', bars: 6, mean: 80 },
+    { orientation: 'upright', plate: 'C', bars: 8, mean: 32 },
+    { orientation: 'flat', plate: 'D', bars: 2, mean: 80 },
+    { orientation: 'upright', plate: 'D', bars: 2, mean: 32 },
+  ];
+}

@@ -70,6 +70,11 @@ export function fits(role: Role, unit: Unit): boolean {
   return DIMENSION_OF[role].includes(unit.dimension);
 }
 
+/** Names of the units that a column of a role may have. */
+export function unitsOfRole(role: Role): string[] {
+  return UNITS.filter(([, dimension]) => DIMENSION_OF[role].includes(dimension)).map(([name]) => name);
+}
+
 // To SI: N, m, m/m, s, Pa. The pound-force is 0.45359237 kg x 9.80665 m/s2, the inch 25.4 mm (both by definition).
 const POUND_FORCE = 4.4482216152605;
 const INCH = 0.0254;

@@ -3,7 +3,7 @@ import { roundDigits } from './digits.ts';
 import { tCritical } from './distributions.ts';
 import { plateRatios } from './nested.ts';
 import { comparisonPower, leastCount, scatterUpper } from './power.ts';
-import { logRatio, plateRatio } from './ratio.ts';
+import { blockRatio, logRatio, plateRatio } from './ratio.ts';
 import { type RatioPair, singleRatio } from './rounds.ts';
 import { groupsOf, namesOf, type Row } from './rows.ts';
 
@@ -26,6 +26,8 @@ export type Answer = Readonly<{
   ratio: number | null;
   lo: number | null;
   hi: number | null;
+  /** One plate alone tells the two apart: how the ratio changes from plate to plate cannot be seen. */
+  onePlate: boolean;
   sentence: string;
   more: More | null;
 }>;
@@ -46,6 +48,7 @@ type Evidence = Readonly<{
   ratio: number;
   lo: number | null;
   hi: number | null;
+  onePlate?: boolean;
   scatter: Readonly<{
     s: number;
     df: number;
@@ -73,6 +76,7 @@ export function answer(rows: readonly Row[], question: Question): Answer {
       ratio: evidence?.ratio ?? null,
       lo: null,
       hi: null,
+      onePlate: false,
       sentence: `The question is not answered. ${comparison.message}`,
       more: null,
     };
@@ -93,8 +97,8 @@ export function answer(rows: readonly Row[], question: Question): Answer {
         ? `they are alike within ${share}`
         : `whether they differ by ${share} is open`;
   const shown = [ratio, lo, hi].map((value) => roundDigits(value, 3));
-  const only =
-    analysis === 'mixed' && namesOf(rows, (row) => row.plate).length === 1 ? ', for this plate only' : '';
+  const onePlate = evidence.onePlate ?? false;
+  const only = onePlate ? ', for this plate only' : '';
   return {
     analysis,
     verdict,
@@ -102,7 +106,8 @@ export function answer(rows: readonly Row[], question: Question): Answer {
     ratio,
     lo,
     hi,
-    sentence: `${pair[0]} is ${shown[0]} of ${pair[1]} (${100 * conf} % interval ${shown[1]} to ${shown[2]}): ${says}${only}.`,
+    onePlate,
+    sentence: `${pair[0]} is ${shown[0]} of ${pair[1]} (${roundDigits(100 * conf, 3)} % interval ${shown[1]} to ${shown[2]}): ${says}${only}.`,
     more: verdict === 'open' || (different && !beyond) ? moreNeeded(evidence, question) : null,
   };
 }
@@ -121,10 +126,10 @@ function evidenceOf(
       if (!comparison.blocks) {
         const groups = groupsOf(rows, (row) => row.orientation);
         const [first, second] = pair.map((name) => groups.find((group) => group.name === name)?.values);
-        return first && second ? { ...logRatio(first, second, conf), scatter: null } : null;
+        return first && second ? { ...logRatio(first, second, conf), onePlate: true, scatter: null } : null;
       }
       const found = plateRatio(rows, a, b, conf);
-      if (!found) return null;
+      if (found?.lo == null) return onOnePlate(rows, a, b, conf);
       const { s, df } = found;
       const errorOf = (count: number): [number, number] => [s! / Math.sqrt(count), count - 1];
       return { ...found, scatter: s ? { s, df, have: df + 1, unit: 'mixed plates', errorOf } : null };
@@ -144,6 +149,18 @@ function evidenceOf(
       return named(pairs, a, b, { s, df, have, unit: 'plates of each orientation', errorOf });
     }
   }
+}
+
+/**
+ * One plate alone carries both, others give the scatter of bars: that scatter is all that more mixed plates of two bars
+ * each are reckoned with, since how the ratio changes from plate to plate was not seen.
+ */
+function onOnePlate(rows: readonly Row[], a: string, b: string, conf: number): Evidence | null {
+  const found = blockRatio(rows, a, b, conf);
+  if (!found) return null;
+  const { s, df } = found;
+  const errorOf = (count: number): [number, number] => [s / Math.sqrt(count), df];
+  return { ...found, onePlate: true, scatter: { s, df, have: 1, unit: 'mixed plates', errorOf } };
 }
 
 function named(

@@ -1,8 +1,9 @@
 import { Refusal } from '../kernel.ts';
+import { blocks } from './blocks.ts';
 import { tCritical } from './distributions.ts';
 import { moments } from './group.ts';
-import { known, satterthwaite, welch } from './pairs.ts';
-import { logOf, type Row } from './rows.ts';
+import { known, pairScale, satterthwaite, welch } from './pairs.ts';
+import { logOf, namesOf, type Row, unconnected } from './rows.ts';
 
 export type Ratio = Readonly<{
   ratio: number;
@@ -75,4 +76,40 @@ export function plateRatio(
   if (s === null) return { ratio, df: 0, lo: null, hi: null, s };
   const half = (tCritical((1 - conf) / 2, n - 1) * s) / Math.sqrt(n);
   return { ratio, df: n - 1, lo: Math.exp(mean - half), hi: Math.exp(mean + half), s };
+}
+
+/**
+ * Ratio of two orientations where one plate alone carries both, or a chain of plates leads from one to the other:
+ * additive blocks on ln(strength), bars of all plates for the scatter, plain t interval, and back. How the ratio changes
+ * from plate to plate cannot be seen by it.                                                                [statistics-29]
+ *
+ * Other orientations are left out where the two are connected without them, so that their scatter does not enter.
+ * Null where no chain of plates connects the two, or no scatter is left.
+ */
+export function blockRatio(
+  rows: readonly Row[],
+  num: string,
+  den: string,
+  conf: number,
+): (Ratio & { s: number }) | null {
+  const own = rows.filter(({ orientation }) => orientation === num || orientation === den);
+  const used = unconnected(own, (row) => row.plate).length === 0 ? own : rows;
+  if (unconnected(used, (row) => row.plate).length > 0) return null;
+  if (namesOf(used, (row) => row.plate).length < 2) return null;
+  const logs = used.map((row) => ({ ...row, value: logOf(row.value, `A value of ${row.orientation}`) }));
+  const table = blocks(logs, conf);
+  const found = table.pairs.find(({ a, b }) => (a === num && b === den) || (a === den && b === num));
+  if (found === undefined || table.ms_used === null) return null;
+  const d = found.a === num ? found.difference : -found.difference;
+  const k = namesOf(used, (row) => row.orientation).length;
+  // Of two orientations the simultaneous interval is the plain one: q = t sqrt 2.
+  const t = tCritical((1 - conf) / 2, table.df_used);
+  const half = k === 2 ? found.half : (found.half * Math.SQRT2 * t) / pairScale(k, table.df_used, conf).q;
+  return {
+    ratio: Math.exp(d),
+    df: table.df_used,
+    lo: Math.exp(d - half),
+    hi: Math.exp(d + half),
+    s: Math.sqrt(table.ms_used),
+  };
 }
