@@ -120,7 +120,7 @@ function uncertaintyOf(
       shareWidth: (1 - share) / 2,
       shareThickness: (1 - share) / 2,
       largest: force ? 'force' : 'section',
-      advice: force ? 'A force class half as wide would halve it.' : 'Measure the section better.',
+      advice: force ? 'A force class half as wide would halve that part.' : 'Measure the section better.',
     };
   }
   const found = stressUncertainty({

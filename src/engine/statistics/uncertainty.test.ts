@@ -23,7 +23,11 @@ describe('uncertainty', () => {
     expect(share_force + share_width + share_thickness).toBeCloseTo(1, 14);
     expect(largest).toBe('thickness');
     expect(advice).toMatch(/12 readings instead of 3/);
-    expect(stressUncertainty({ ...bar, u_F_rel: 0.05 })).toMatchObject({ largest: 'force' });
+    const weak = stressUncertainty({ ...bar, u_F_rel: 0.008 });
+    expect(weak).toMatchObject({ largest: 'force' });
+    // Half the force error leaves width and thickness as they are: that part is halved, the whole is not.
+    expect(weak.advice).toMatch(/halve that part/);
+    expect(stressUncertainty({ ...bar, u_F_rel: 0.004 }).U / weak.U).toBeGreaterThan(0.6);
     expect(stressUncertainty({ ...bar, s_h_mm: 0, rough_mm: 0.1 }).advice).toMatch(/ridges/);
     expect(stressUncertainty({ ...bar, s_h_mm: 0, u_h_mm: 0.1 }).advice).toMatch(/caliper/);
   });

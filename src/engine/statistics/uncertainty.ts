@@ -76,7 +76,7 @@ export function stressUncertainty(bar: BarMeasured): StressUncertainty {
     largest,
     advice:
       largest === 'force'
-        ? 'A force class half as wide would halve it.'
+        ? 'A force class half as wide would halve that part.'
         : halve(largest, parts, bar.n_readings),
   };
 }
