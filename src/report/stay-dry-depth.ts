@@ -65,8 +65,11 @@ function foundWords(job: Job, found: Assessment, weights: Float64Array): string[
   return sentences;
 }
 
-/** "Left alone in this box the outer winding passes the strict limit after 31 h in half of the runs ..." */
-function leftWords(found: Assessment, weights: Float64Array): string[] {
+/**
+ * "Nothing printed from it, it passes the strict limit after 31 h in half of the runs, after 8 h in 1 of 10."
+ * Figures `hours to visible` and `hours to strict` are times [s], infinite where the limit is not passed.
+ */
+export function leftWords(found: Pick<Assessment, 'figures'>, weights: Float64Array): string[] {
   const within = showSpan(LEFT_ALONE);
   return (['visible', 'strict'] as const).map((limit) => {
     const column = found.figures[`hours to ${limit}`]!;
@@ -78,6 +81,9 @@ function leftWords(found: Assessment, weights: Float64Array): string[] {
     const tenth = early <= SOON ? 'at once' : `after ${rounded(early)}`;
     if (!Number.isFinite(half))
       return `Nothing printed from it, it passes the ${limit} limit ${tenth} in 1 run of 10, and not within ${within} in half of them.`;
+    // Rounding has a floor of half an hour: a spool that starts too wet must not seem to have that long.
+    if (half <= SOON)
+      return `Nothing printed from it, it passes the ${limit} limit at once in half of the runs or more.`;
     return `Nothing printed from it, it passes the ${limit} limit after ${rounded(half)} in half of the runs, ${tenth} in 1 of 10.`;
   });
 }
