@@ -9,7 +9,9 @@
  *   GET    /api/campaigns/:id/prints         PrintView[] of its plates that have a file
  *   POST   /api/campaigns/:id/bars           -> 202 JobCreated; the job's result is a BarsView
  *   PUT    /api/campaigns/:id/bars/:bar      { leftOut: { reason, note } | null }
- *   GET    /api/campaigns/:id/report.html    the printable report; report.csv and report.json are its data
+ *   GET    /api/campaigns/:id/report.html    the printable report
+ *   GET    /api/campaigns/:id/report.csv     its data
+ *   GET    /api/campaigns/:id/report.json    its data, whole
  *   PUT    /api/curves/:id/:name             raw curves -> 202 JobCreated; the result is a Brought, nothing is kept
  *   POST   /api/curves/:id/:name             CurvesSaid -> 202 JobCreated; the same file as the person has it
  *   PUT    /api/curves/:id/:name/kept        the person says yes: kept beside the campaign, layout remembered
