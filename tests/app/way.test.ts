@@ -137,19 +137,20 @@ describe('the way, on invented figures', () => {
     await page.getByText('Trying: The way').waitFor();
     for (const width of [1440, 900, 600, 390, 320]) {
       await page.setViewportSize({ width, height: 900 });
-      await page.evaluate(() => new Promise((done) => setTimeout(done, 100)));
-      const covered = await page.evaluate(() => {
-        const boxes = [...document.querySelectorAll('.way-picture .pill')].map((pill) =>
-          pill.getBoundingClientRect(),
-        );
-        return boxes.some((a, i) =>
-          boxes.some(
-            (b, j) => j > i && a.left < b.right && b.left < a.right && a.top < b.bottom && b.top < a.bottom,
-          ),
-        );
-      });
-      expect(covered, `words meet at ${width} px`).toBe(false);
-      expect(await sideways(page)).toBeLessThanOrEqual(0);
+      // The picture is drawn anew for its width; how soon depends on what else the machine does.
+      const covered = () =>
+        page.evaluate(() => {
+          const boxes = [...document.querySelectorAll('.way-picture .pill')].map((pill) =>
+            pill.getBoundingClientRect(),
+          );
+          return boxes.some((a, i) =>
+            boxes.some(
+              (b, j) => j > i && a.left < b.right && b.left < a.right && a.top < b.bottom && b.top < a.bottom,
+            ),
+          );
+        });
+      await expect.poll(covered, { message: `words meet at ${width} px`, timeout: 10_000 }).toBe(false);
+      await expect.poll(() => sideways(page), { timeout: 10_000 }).toBeLessThanOrEqual(0);
     }
   });
 });
