@@ -1,6 +1,5 @@
 import { type ChildProcess, spawn } from 'node:child_process';
 import {
-  cpSync,
   existsSync,
   mkdirSync,
   mkdtempSync,
@@ -13,6 +12,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { makeExampleCurves, makeExamplePrints } from '../../examples/make.ts';
 import { LOOKS, launch, type Opened, openPage, sideways, tooSmall, violations } from './browser.ts';
 
 /**
@@ -22,7 +22,9 @@ import { LOOKS, launch, type Opened, openPage, sideways, tooSmall, violations } 
  */
 const HOME = join(import.meta.dirname, '../..');
 const EXAMPLES = join(HOME, 'examples');
-const CURVES = ['a', 'b', 'c', 'd'].map((plate) => join(EXAMPLES, `curves/plate-${plate}.csv`));
+/** Curves as the person's machine leaves them, in a folder of their own. */
+const MACHINE = mkdtempSync(join(tmpdir(), 'bonedry-machine-'));
+const CURVES = makeExampleCurves(MACHINE);
 const PICTURES = process.env['PICTURES'];
 
 let browser: Browser;
@@ -39,7 +41,7 @@ const layoutsFile = () => join(room, 'home/layouts.json');
 
 beforeAll(async () => {
   room = mkdtempSync(join(tmpdir(), 'bonedry-bars-'));
-  cpSync(join(EXAMPLES, 'prints'), join(room, 'prints'), { recursive: true });
+  makeExamplePrints(join(room, 'prints'));
   const text = readFileSync(join(EXAMPLES, 'sensor-bracket.yaml'), 'utf8');
   // Without its curves, and with one line left for the person to fill in.
   const bare = text.replace(/^ {2}curves: .*\n/m, '').replace(/^ {2}grips: .*\n/m, '');
@@ -72,7 +74,7 @@ afterAll(async () => {
   await browser?.close();
   server?.removeAllListeners('exit');
   server?.kill();
-  rmSync(room, { recursive: true, force: true });
+  for (const folder of [room, MACHINE]) rmSync(folder, { recursive: true, force: true });
 });
 
 const bring = (files: Parameters<ReturnType<Page['locator']>['setInputFiles']>[0]) =>
