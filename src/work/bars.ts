@@ -1,7 +1,7 @@
 import { resolve } from 'node:path';
 import { nearest } from '../cards/nearest.ts';
 import type { Layout } from '../engine/curves/reading.ts';
-import { weightsOfWeighings } from '../engine/links/dry-weights.ts';
+import { weightsAfter } from '../engine/links/dry-weights.ts';
 import { LINKS } from '../engine/links/index.ts';
 import type { Assessment, LinkName } from '../engine/links/link.ts';
 import type { BarFacts, BarResult } from '../engine/results/bar.ts';
@@ -157,8 +157,7 @@ export async function printedOf(opened: OpenedCampaign, wish: WaterWish, wires: 
     return { plates, water: new Map(), waterless: error.message };
   }
   if (signal?.aborted) throw new Cancelled();
-  const told = weightsOfWeighings(job, found.Dry!);
-  const weights = told?.believable ? told.weights : new Float64Array(wish.draws).fill(1);
+  const weights = weightsAfter(job, found, new Float64Array(wish.draws).fill(1));
   return { plates, water: printWater(job, found['Stay dry']!, weights), waterless: null };
 }
 

@@ -1,6 +1,6 @@
 import type { Job } from '../../job.ts';
 import { roundingSd, type Weights, weighDraws } from '../moisture/weigh-in.ts';
-import type { Assessment } from './link.ts';
+import type { Assessment, LinkName } from './link.ts';
 import { placedWeighings } from './weighings.ts';
 
 /**
@@ -50,6 +50,16 @@ export function weightsOfWeighings(job: Job, dry: Assessment, stayDry?: Assessme
     shareOfLoss: number('scale.share of the loss'),
     always: number('scale.drift'),
   });
+}
+
+/** Weights of the draws by all that was weighed, as the links are there; `even` where no draw agrees with it. */
+export function weightsAfter(
+  job: Job,
+  found: Readonly<Partial<Record<LinkName, Assessment>>>,
+  even: Float64Array,
+): Float64Array {
+  const told = found.Dry ? weightsOfWeighings(job, found.Dry, found['Stay dry']) : null;
+  return told?.believable ? told.weights : even;
 }
 
 /** A reading with the prints that had come off, and how much lighter draw i foretells it since the drying began [kg]. */
