@@ -222,6 +222,8 @@ export type Job = Readonly<{
   drying: Drying;
   /** After the drying, in the order of time. */
   weighings: readonly Weighing[];
+  /** Instant at which the drying that is followed began; null: none is booked. */
+  dryingBegan: string | null;
   groups: readonly Group[];
   plates: readonly Plate[];
   /** Empty until the plates' files are read. */

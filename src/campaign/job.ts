@@ -36,7 +36,8 @@ export function makeJob(campaign: Campaign, set: CardSet, folder = ''): Job {
     .filter((event) => event['taken back'] !== true)
     .map((event): Event => eventOf(event, zone))
     .sort((a, b) => (a.at < b.at ? -1 : a.at > b.at ? 1 : 0));
-  const drying = dryingOf(campaign, entries, events);
+  const began = events.findLast(({ kind, what }) => kind === 'did' && what === STARTED_DRYING)?.at;
+  const drying = dryingOf(campaign, entries, events, began);
   const job: Job = {
     campaign: data.campaign,
     folder,
@@ -55,7 +56,8 @@ export function makeJob(campaign: Campaign, set: CardSet, folder = ''): Job {
     betweenPrints: data.kit?.box?.['between prints'] ?? null,
     sinceOpened: staysOf(campaign, set, entries),
     drying,
-    weighings: weighingsAfter(drying, events),
+    weighings: weighingsAfter(drying, events, began),
+    dryingBegan: began ?? null,
     groups: data.groups ?? [],
     plates: (data.plates ?? []).map((plate) => plateOf(plate, data)),
     prints: [],
@@ -139,12 +141,12 @@ function dryingOf(
   campaign: Campaign,
   entries: Readonly<Record<string, Entry>>,
   events: readonly Event[],
+  from: string | undefined,
 ): Drying {
   const dryer = campaign.data.kit?.dryer;
   const time = dryer?.for ?? ASSUMED_DRYING;
   const half = entries['dryer.flip at']?.value;
   const flip = dryer?.flip === undefined ? (typeof half === 'number' ? 'half way' : null) : dryer.flip;
-  const from = startOfDrying(events);
   const weighings = events.filter((event) => isOfDrying(event, from, time));
   return {
     time,
@@ -160,10 +162,6 @@ function dryingOf(
 /** A reading so long after the drying's end still belongs to it [s]: cooled, weighed, not yet in its box (choice). */
 const STILL_DRYING = 1800;
 
-function startOfDrying(events: readonly Event[]): string | undefined {
-  return events.findLast((event) => event.kind === 'did' && event.what === STARTED_DRYING)?.at;
-}
-
 function isOfDrying(event: Event, from: string | undefined, time: number): boolean {
   return (
     event.kind === 'weighed' &&
@@ -175,8 +173,7 @@ function isOfDrying(event: Event, from: string | undefined, time: number): boole
 }
 
 /** Readings of the scale that belong to no drying: later ones, and those that name the plate that had come off. */
-function weighingsAfter({ time }: Drying, events: readonly Event[]): Weighing[] {
-  const from = startOfDrying(events);
+function weighingsAfter({ time }: Drying, events: readonly Event[], from: string | undefined): Weighing[] {
   return events.flatMap((event) => {
     if (event.kind !== 'weighed' || isOfDrying(event, from, time)) return [];
     const at = from === undefined ? null : secondsBetween(from, event.at) - time;

@@ -22,7 +22,7 @@ import {
 import { Cache } from '../work/cache.ts';
 import { DRAWS, SEED } from '../work/desk.ts';
 import { dataFolder } from '../work/home.ts';
-import { type ColumnSaid, confirmedLayouts, corrected, rememberLayouts } from '../work/layouts.ts';
+import { areKnown, type ColumnSaid, confirmedLayouts, corrected, rememberLayouts } from '../work/layouts.ts';
 import { jobIn, openCampaign } from '../work/library.ts';
 import { Pool } from '../work/pool.ts';
 import { writeReport } from '../work/report-files.ts';
@@ -151,8 +151,7 @@ async function confirmedFiles(
     for (let k = 0; k < now.length; k++) {
       for (let shown: FileResults | null = null; ; ) {
         const file = now[k]!;
-        const knows = [...confirmed, ...known].map(({ fingerprint }) => fingerprint);
-        const isKnown = file.reading.layouts.every(({ fingerprint }) => knows.includes(fingerprint));
+        const isKnown = areKnown(file.reading.layouts, [...confirmed, ...known]);
         if (isKnown && file.questions.length === 0) break;
         if (shown !== file) terminal.err(readingText(readingView(file, isKnown)));
         shown = file;

@@ -4,11 +4,11 @@ import { timeQuantiles } from '../engine/gcode/retime.ts';
 import type { PrintSummary } from '../engine/gcode/summary.ts';
 import { tableAt } from '../engine/numerics/table.ts';
 import type { Entry } from '../job.ts';
-import { sentence } from '../problem.ts';
 import { showNumber, showSpan } from '../units.ts';
 import { cutOffNote, faultList } from './gcode-faults.ts';
 import { comparedLines, endingWords, partRows, summaryLines, type TimeRange } from './gcode-words.ts';
-import type { PrintView, ProblemView } from './views.ts';
+import { problemView } from './problem-view.ts';
+import type { PrintView } from './views.ts';
 
 /** What a print is shown beside: cards that its figures depend on, the plate it is, what that plate plans. */
 export type PrintContext = Readonly<{
@@ -81,15 +81,6 @@ export function printView(
     against: comparison
       ? comparedLines(comparison, planned!).map(({ line, ...rest }) => ({ what: line, ...rest }))
       : null,
-  };
-}
-
-function problemView(problem: Parameters<typeof sentence>[0], level: ProblemView['level']): ProblemView {
-  return {
-    sentence: sentence(problem),
-    file: problem.where?.file ?? null,
-    line: problem.where?.line ?? null,
-    level,
   };
 }
 

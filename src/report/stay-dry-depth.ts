@@ -55,8 +55,7 @@ function foundWords(job: Job, found: Assessment, weights: Float64Array): string[
   if (!job.people?.there.length && job.prints.length > 1)
     sentences.push('Assumed: 12 h between two prints, since nobody said when people are there.');
   const off = [...(job.people?.away ?? [])].sort()[0];
-  const booked = job.events.some(({ kind, what }) => kind === 'did' && what === 'started drying');
-  if (off !== undefined && !booked && job.people!.there.length > 0 && job.prints.length > 1)
+  if (off !== undefined && job.dryingBegan === null && job.people!.there.length > 0 && job.prints.length > 1)
     sentences.push(
       `Assumed: the drying begins in the week of ${off}, the first with a day off, since none is booked.`,
     );

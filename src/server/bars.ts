@@ -1,10 +1,10 @@
 import { Readable } from 'node:stream';
 import { createRoute, type OpenAPIHono, z } from '@hono/zod-openapi';
 import { InputFault } from '../problem.ts';
+import { problemView } from '../report/problem-view.ts';
 import { barsView, readingView } from '../report/results-views.ts';
 import type { Desk } from '../work/desk.ts';
 import type { Jobs } from './jobs.ts';
-import { problemView } from './jobs.ts';
 import { keepUpload, refuseLarge, soundName } from './uploads.ts';
 
 /** A file of curves of some million readings is about this size; more is a mistake. */
@@ -169,7 +169,8 @@ export function addBars(app: OpenAPIHono, desk: Desk, jobs: Jobs, refusals: obje
   function looking(name: string, look: ReturnType<Desk['bars']['bring']>): string {
     return jobs.start('curves', ({ signal, update }) =>
       look({ signal, onProgress: (share) => update({ share, doing: `Reading ${name}` }) }).then(
-        ({ view, problems }) => update({ brought: view, problems: problems.map(problemView) }),
+        ({ view, problems }) =>
+          update({ brought: view, problems: problems.map((problem) => problemView(problem, 'stop')) }),
       ),
     ).job;
   }

@@ -1,6 +1,6 @@
 import { randomUUID } from 'node:crypto';
-import { Cancelled, InputFault, type Problem, sentence } from '../problem.ts';
-import type { ProblemView } from '../report/views.ts';
+import { Cancelled, InputFault } from '../problem.ts';
+import { problemView } from '../report/problem-view.ts';
 import type { JobState } from './api.ts';
 
 /** Long work of this server: each has an address, tells its state as it changes, and can be stopped. */
@@ -83,7 +83,11 @@ export class Jobs {
 function endOf(error: unknown): Partial<JobState> {
   if (error instanceof Cancelled) return { state: 'stopped', doing: '' };
   if (error instanceof InputFault)
-    return { state: 'failed', doing: '', problems: error.problems.map(problemView) };
+    return {
+      state: 'failed',
+      doing: '',
+      problems: error.problems.map((problem) => problemView(problem, 'stop')),
+    };
   process.stderr.write(`bonedry: a fault of ours: ${(error as Error).stack ?? error}\n`);
   return {
     state: 'failed',
@@ -97,14 +101,5 @@ function endOf(error: unknown): Partial<JobState> {
         level: 'stop',
       },
     ],
-  };
-}
-
-export function problemView(problem: Problem): ProblemView {
-  return {
-    sentence: sentence(problem),
-    file: problem.where?.file ?? null,
-    line: problem.where?.line ?? null,
-    level: 'stop',
   };
 }

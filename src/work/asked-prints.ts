@@ -10,9 +10,6 @@ import { withWeighedStrand } from './weighed-spool.ts';
 export const ASSUMED_TIME = 4 * 3600;
 const ASSUMED_FLOW = 6e-9;
 
-/** Booked words that begin a drying. */
-const STARTED_DRYING = 'started drying';
-
 /** The job with what its plates ask of the strand, and when they start. */
 export function withPrints(job: Job, plates: readonly ReadPlate[]): Job {
   const density = job.entries['strand.density']?.value;
@@ -77,10 +74,9 @@ const DAY = 86_400;
  * days off are named, since the longest waits are those that a plan must stand.
  */
 function clockOf(job: Job): [ready: number, hours: Hours | null] {
-  const { people, drying } = job;
+  const { people, drying, dryingBegan: began } = job;
   if (!people || people.there.length === 0) return [drying.time, null];
-  const began = job.events.findLast(({ kind, what }) => kind === 'did' && what === STARTED_DRYING);
-  const local = began && Temporal.Instant.from(began.at).toZonedDateTimeISO(people.zone).toPlainDateTime();
+  const local = began && Temporal.Instant.from(began).toZonedDateTimeISO(people.zone).toPlainDateTime();
   const first = local ?? [...people.away].sort().map((day) => Temporal.PlainDate.from(day))[0];
   const monday = first && Temporal.PlainDate.from(first).subtract({ days: first.dayOfWeek - 1 });
   const away = monday

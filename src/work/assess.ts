@@ -37,6 +37,7 @@ export function narrow(job: Job, link: Link): Job {
     sinceOpened: [],
     drying: { time: 0, flipEvery: null, assumed: false, weighings: [] },
     weighings: [],
+    dryingBegan: null,
     groups: [],
     plates: [],
     prints: [],

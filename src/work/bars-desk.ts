@@ -19,7 +19,7 @@ import {
   type WaterWish,
 } from './bars.ts';
 import type { Cache } from './cache.ts';
-import { type ColumnSaid, confirmedLayouts, corrected, rememberLayouts } from './layouts.ts';
+import { areKnown, type ColumnSaid, confirmedLayouts, corrected, rememberLayouts } from './layouts.ts';
 import { jobIn, type OpenedCampaign } from './library.ts';
 import { type Change, withChanges } from './plan.ts';
 import type { Pool } from './pool.ts';
@@ -244,9 +244,7 @@ export class BarsDesk {
       onProgress,
     });
     brought.found = found!;
-    const isKnown = found!.reading.layouts.every(({ fingerprint }) =>
-      before.some((layout) => layout.fingerprint === fingerprint),
-    );
+    const isKnown = areKnown(found!.reading.layouts, before);
     return {
       view: {
         reading: readingView(found!, isKnown && brought.layouts.length === 0),

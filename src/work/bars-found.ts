@@ -2,9 +2,10 @@ import type { PartSaid } from '../campaign/answers.ts';
 import { BAR_TYPES } from '../campaign/schema.ts';
 import { type BarShape, barShape } from '../engine/bars/shapes.ts';
 import type { PrintSummary } from '../engine/gcode/summary.ts';
-import type { Orientation, Plate } from '../job.ts';
+import type { Orientation } from '../job.ts';
 import type { Problem } from '../problem.ts';
 import { listed } from '../report/link-words.ts';
+import type { ReadPlate } from './prints.ts';
 
 /** Sides of a part may differ from the standard's by this [mm]: a bead's half width and the raster's cells. */
 const SIDE_MM = 1;
@@ -55,12 +56,8 @@ export function lyingOf(print: PrintSummary): ReadonlyMap<number, string> {
  * Bars of a plate whose numbers do not fit the parts of its file: it was made anew, or it is a slip. A number that is
  * not there stops; one whose part does not look like a bar is a note, since what a part is is a guess.
  */
-export function strayBars(
-  plate: Plate,
-  file: string,
-  print: PrintSummary,
-): { stops: Problem[]; notes: Problem[] } {
-  const parts = print.usable ? print.parts?.parts : undefined;
+export function strayBars({ plate, file, print }: ReadPlate): { stops: Problem[]; notes: Problem[] } {
+  const parts = print?.usable ? print.parts?.parts : undefined;
   const stops: Problem[] = [];
   const notes: Problem[] = [];
   const bars = (parts ?? []).flatMap(({ kind }, k) => (kind === 'bar' ? [k + 1] : []));

@@ -46,6 +46,11 @@ export function confirmedLayouts(): readonly Layout[] {
   }
 }
 
+/** All of them were confirmed before. */
+export function areKnown(layouts: readonly Layout[], known: readonly Layout[]): boolean {
+  return layouts.every(({ fingerprint }) => known.some((one) => one.fingerprint === fingerprint));
+}
+
 /** @throws InputFault where they cannot be written */
 export function rememberLayouts(layouts: readonly Layout[]): void {
   if (layouts.length === 0) return;

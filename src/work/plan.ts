@@ -1,6 +1,6 @@
 import { setInCampaign } from '../campaign/write.ts';
 import { Draws } from '../engine/draws.ts';
-import { weightsOfWeighings } from '../engine/links/dry-weights.ts';
+import { weightsAfter } from '../engine/links/dry-weights.ts';
 import { LINKS } from '../engine/links/index.ts';
 import { type Assessment, type Lever, LINK_NAMES, type Link, type LinkName } from '../engine/links/link.ts';
 import { type JudgedChain, judgeChain } from '../engine/plan/chain.ts';
@@ -12,6 +12,7 @@ import { dryDepth } from '../report/dry-depth.ts';
 import { feedDepth } from '../report/feed-depth.ts';
 import { feedPicture } from '../report/feed-picture.ts';
 import { cutOffNote, faultList } from '../report/gcode-faults.ts';
+import { problemView } from '../report/problem-view.ts';
 import { stayDryDepth } from '../report/stay-dry-depth.ts';
 import { stayDryPicture } from '../report/stay-dry-picture.ts';
 import type { ChainView, ProblemView } from '../report/views.ts';
@@ -259,16 +260,6 @@ function refuseWithoutBefore(link: Link, states: Readonly<Record<LinkName, LinkS
     ]);
 }
 
-/** Weighings reweight the draws as their links are there; where no draw agrees with them, nothing is learned. */
-function weightsAfter(
-  job: Job,
-  found: Readonly<Partial<Record<LinkName, Assessment>>>,
-  before: Float64Array,
-): Float64Array {
-  const told = found.Dry ? weightsOfWeighings(job, found.Dry, found['Stay dry']) : null;
-  return told?.believable ? told.weights : before;
-}
-
 function wayId(lever: Lever): string {
   return `${lever.id}/${lever.changes.map((change) => change.value).join('/')}`;
 }
@@ -292,26 +283,20 @@ function withStep(campaign: OpenedCampaign, changes: readonly Change[]): OpenedC
 
 /** @throws InputFault with every fault of every file that keeps it from being used */
 function refuseUnsound(plates: readonly ReadPlate[]): void {
-  const stops = plates.flatMap(({ plate, file, print, problems }) => [
-    ...problems,
-    ...(print ? faultList(print).stops : []),
-    ...(print && file !== null ? strayBars(plate, file, print).stops : []),
+  const stops = plates.flatMap((read) => [
+    ...read.problems,
+    ...(read.print ? faultList(read.print).stops : []),
+    ...strayBars(read).stops,
   ]);
   if (stops.length > 0) throw new InputFault(stops);
 }
 
 /** What is wrong with a plate's file, and where it says other than the plan: what it says wins. */
 function plateProblems(job: Job, read: ReadPlate): ProblemView[] {
-  const { file } = read;
+  const { file, print } = read;
   const view = plateView(job, read);
-  const { plate, print } = read;
-  const stray = print && file !== null ? strayBars(plate, file, print) : { stops: [], notes: [] };
-  const unreadable = [...read.problems, ...stray.stops].map((problem) => ({
-    sentence: sentence(problem),
-    file,
-    line: problem.where?.line ?? null,
-    level: 'stop' as const,
-  }));
+  const stray = strayBars(read);
+  const unreadable = [...read.problems, ...stray.stops];
   const stops = view?.problems.filter((problem) => problem.level === 'stop') ?? [];
   const differences = (view?.against ?? [])
     .filter(({ answer }) => answer === 'different')
@@ -322,13 +307,13 @@ function plateProblems(job: Job, read: ReadPlate): ProblemView[] {
       level: 'note' as const,
     }));
   const cutOff = print && cutOffNote(print);
-  const notes = [...(cutOff ? [cutOff] : []), ...stray.notes].map((problem) => ({
-    sentence: sentence(problem),
-    file,
-    line: problem.where?.line ?? null,
-    level: 'note' as const,
-  }));
-  return [...unreadable, ...stops, ...notes, ...differences];
+  const notes = [...(cutOff ? [cutOff] : []), ...stray.notes];
+  return [
+    ...unreadable.map((problem) => problemView(problem, 'stop', file)),
+    ...stops,
+    ...notes.map((problem) => problemView(problem, 'note', file)),
+    ...differences,
+  ];
 }
 
 function printingTime(plates: readonly ReadPlate[]): number {
