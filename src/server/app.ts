@@ -1,4 +1,3 @@
-import { Readable } from 'node:stream';
 import { serveStatic } from '@hono/node-server/serve-static';
 import { createRoute, OpenAPIHono, z } from '@hono/zod-openapi';
 import { bodyLimit } from 'hono/body-limit';
@@ -12,7 +11,8 @@ import type { JobState } from './api.ts';
 import { addBars, barsView, brought } from './bars.ts';
 import { guard } from './guard.ts';
 import type { Jobs } from './jobs.ts';
-import { keepUpload, refuseLarge, soundName, tidyUploads, UPLOAD_BYTES_MAX } from './uploads.ts';
+import { body, fileBody, idParam, jobCreated, json, refusals } from './shapes.ts';
+import { takeUpload, tidyUploads, UPLOAD_BYTES_MAX } from './uploads.ts';
 
 /** Between two comments on an open event stream, so that nothing between takes it for dead. */
 const COMMENT_EVERY_MS = 15_000;
@@ -41,7 +41,6 @@ const newCampaign = z.strictObject({
   files: z.array(z.string()).max(20),
   answers: z.record(z.string(), z.string()),
 });
-const jobCreated = z.strictObject({ job: z.string() });
 const jobState = z.strictObject({
   job: z.string(),
   kind: z.enum(['plan', 'read', 'bars', 'curves']),
@@ -54,23 +53,6 @@ const jobState = z.strictObject({
   brought: brought.nullable(),
   problems: z.array(views.problemView),
 });
-const fault = z.strictObject({ code: z.string(), message: z.string(), where: z.any(), expected: z.any() });
-const refusal = z.union([z.strictObject({ error: fault }), z.strictObject({ errors: z.array(fault) })]);
-
-const json = <T extends z.ZodType>(schema: T, description: string) => ({
-  content: { 'application/json': { schema } },
-  description,
-});
-const body = <T extends z.ZodType>(schema: T, description: string) => ({
-  ...json(schema, description),
-  required: true,
-});
-const refusals = {
-  400: json(refusal, 'refused'),
-  404: json(refusal, 'not there'),
-  413: json(refusal, 'too large'),
-};
-const idParam = z.object({ id: z.string() });
 
 /**
  * The whole HTTP edge: a request goes in, a response comes out; no socket is needed to test it.
@@ -241,20 +223,12 @@ export function makeApp(
       path: '/api/files/{name}',
       request: {
         params: z.object({ name: z.string() }),
-        body: {
-          content: { 'application/octet-stream': { schema: { type: 'string', format: 'binary' } } },
-          description: 'the file as it is',
-        },
+        body: fileBody('the file as it is'),
       },
       responses: { 202: json(jobCreated, 'the file is being read'), ...refusals },
     }),
     async (c) => {
-      const name = soundName(c.req.valid('param').name);
-      if (name === null)
-        return c.json(refusedBody([{ code: 'wrong-name', message: 'This is no name for a file.' }]), 400);
-      refuseLarge(Number(c.req.header('content-length') ?? 0), name, uploadMost);
-      const sent = c.req.raw.body ? Readable.fromWeb(c.req.raw.body as never) : Readable.from([]);
-      const path = await keepUpload(sent, name, desk.uploads, uploadMost);
+      const { path } = await takeUpload(c.req.raw, c.req.valid('param').name, desk.uploads, uploadMost);
       tidyUploads(desk.uploads, desk.filesInUse());
       const read = desk.checkRead(path);
       const { job } = jobs.start('read', ({ signal, update }) =>
@@ -265,7 +239,7 @@ export function makeApp(
       return c.json({ job }, 202);
     },
   );
-  addBars(app, desk, jobs, refusals);
+  addBars(app, desk, jobs);
   app.doc31('/api/openapi.json', { openapi: '3.1.0', info: { title: 'Bonedry', version: '1' } });
   app.all('/api/*', (c) =>
     c.json(refusedBody([{ code: 'no-address', message: 'There is no such address.' }]), 404),

@@ -1,11 +1,10 @@
-import { Readable } from 'node:stream';
 import { createRoute, type OpenAPIHono, z } from '@hono/zod-openapi';
-import { InputFault } from '../problem.ts';
 import { problemView } from '../report/problem-view.ts';
 import { barsView, readingView } from '../report/results-views.ts';
 import type { Desk } from '../work/desk.ts';
 import type { Jobs } from './jobs.ts';
-import { keepUpload, refuseLarge, soundName } from './uploads.ts';
+import { body, fileBody, idParam, jobCreated, json, refusals } from './shapes.ts';
+import { takeUpload } from './uploads.ts';
 
 /** A file of curves of some million readings is about this size; more is a mistake. */
 const CURVES_BYTES_MAX = 200 * 1024 * 1024;
@@ -14,9 +13,7 @@ const CURVES_BYTES_MAX = 200 * 1024 * 1024;
 export const brought = z.strictObject({ reading: readingView, campaignBars: z.array(z.string()) });
 export { barsView };
 
-const jobCreated = z.strictObject({ job: z.string() });
 const nothing = z.strictObject({ kept: z.boolean() });
-const idParam = z.object({ id: z.string() });
 const fileParam = z.object({ id: z.string(), name: z.string() });
 const said = z.strictObject({
   columns: z
@@ -30,17 +27,8 @@ const leftOut = z.strictObject({
   leftOut: z.strictObject({ reason: z.string(), note: z.string() }).nullable(),
 });
 
-const json = <T extends z.ZodType>(schema: T, description: string) => ({
-  content: { 'application/json': { schema } },
-  description,
-});
-const body = <T extends z.ZodType>(schema: T, description: string) => ({
-  ...json(schema, description),
-  required: true,
-});
-
 /** Addresses of broken bars: curves come in and wait for a yes, bars are marked, the report is made. */
-export function addBars(app: OpenAPIHono, desk: Desk, jobs: Jobs, refusals: object): void {
+export function addBars(app: OpenAPIHono, desk: Desk, jobs: Jobs): void {
   const { bars } = desk;
   const started = { 202: json(jobCreated, 'it has begun'), ...refusals };
   const kept = { 200: json(nothing, 'written into the campaign'), ...refusals };
@@ -85,21 +73,13 @@ export function addBars(app: OpenAPIHono, desk: Desk, jobs: Jobs, refusals: obje
       path: '/api/curves/{id}/{name}',
       request: {
         params: fileParam,
-        body: {
-          content: { 'application/octet-stream': { schema: { type: 'string', format: 'binary' } } },
-          description: 'a file of the test machine as it is; nothing of it is kept before a yes',
-        },
+        body: fileBody('a file of the test machine as it is; nothing of it is kept before a yes'),
       },
       responses: started,
     }),
     async (c) => {
       const { id, name: given } = c.req.valid('param');
-      const name = soundName(given);
-      if (name === null)
-        throw new InputFault([{ code: 'wrong-name', message: 'This is no name for a file.' }]);
-      refuseLarge(Number(c.req.header('content-length') ?? 0), name, CURVES_BYTES_MAX);
-      const sent = c.req.raw.body ? Readable.fromWeb(c.req.raw.body as never) : Readable.from([]);
-      const path = await keepUpload(sent, name, desk.brought, CURVES_BYTES_MAX);
+      const { path, name } = await takeUpload(c.req.raw, given, desk.brought, CURVES_BYTES_MAX);
       return c.json({ job: looking(name, bars.bring(id, path, name)) }, 202);
     },
   );

@@ -14,6 +14,22 @@ export type Work = (wires: {
   update(change: Partial<Omit<JobState, 'job' | 'kind' | 'state'>>): void;
 }) => Promise<unknown>;
 
+/** A job that has just begun and found nothing yet. */
+export function begun(job: string, kind: JobState['kind']): JobState {
+  return {
+    job,
+    kind,
+    state: 'running',
+    share: 0,
+    doing: '',
+    chain: null,
+    print: null,
+    bars: null,
+    brought: null,
+    problems: [],
+  };
+}
+
 export class Jobs {
   readonly #jobs = new Map<string, Running>();
 
@@ -21,18 +37,7 @@ export class Jobs {
     // Not counted: after a restart a page that comes back must not find another's job under its number.
     const job = randomUUID();
     const running: Running = {
-      state: {
-        job,
-        kind,
-        state: 'running',
-        share: 0,
-        doing: '',
-        chain: null,
-        print: null,
-        bars: null,
-        brought: null,
-        problems: [],
-      },
+      state: begun(job, kind),
       stop: new AbortController(),
       listeners: new Set(),
     };

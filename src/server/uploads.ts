@@ -10,7 +10,7 @@ import {
   utimesSync,
 } from 'node:fs';
 import { join } from 'node:path';
-import { type Readable, Transform } from 'node:stream';
+import { Readable, Transform } from 'node:stream';
 import { pipeline } from 'node:stream/promises';
 import { InputFault } from '../problem.ts';
 import { makeFolder, unwritable } from '../work/write-whole.ts';
@@ -43,6 +43,23 @@ export function refuseLarge(bytes: number, name: string, most: number): void {
       expected: `at most ${megabytes}`,
     },
   ]);
+}
+
+/**
+ * A file that comes in as the body of a request, kept by `keepUpload`.
+ * @throws InputFault also for a name that is none, and at once for a length that is told and too large
+ */
+export async function takeUpload(
+  request: Request,
+  given: string,
+  folder: string,
+  most: number,
+): Promise<{ path: string; name: string }> {
+  const name = soundName(given);
+  if (name === null) throw new InputFault([{ code: 'wrong-name', message: 'This is no name for a file.' }]);
+  refuseLarge(Number(request.headers.get('content-length') ?? 0), name, most);
+  const sent = request.body ? Readable.fromWeb(request.body as never) : Readable.from([]);
+  return { path: await keepUpload(sent, name, folder, most), name };
 }
 
 /**

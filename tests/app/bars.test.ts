@@ -1,4 +1,3 @@
-import { type ChildProcess, spawn } from 'node:child_process';
 import {
   existsSync,
   mkdirSync,
@@ -14,6 +13,7 @@ import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { makeExampleCurves, makeExamplePrints } from '../../examples/make.ts';
 import { LOOKS, launch, type Opened, openPage, sideways, tooSmall, violations } from './browser.ts';
+import { type Served, served } from './served.ts';
 
 /**
  * From the files of a test machine to the answer and its report, against the built server itself: the example's own bars
@@ -28,7 +28,7 @@ const CURVES = makeExampleCurves(MACHINE);
 const PICTURES = process.env['PICTURES'];
 
 let browser: Browser;
-let server: ChildProcess;
+let server: Served;
 let room: string;
 let address: string;
 let opened: Opened;
@@ -47,24 +47,8 @@ beforeAll(async () => {
   const bare = text.replace(/^ {2}curves: .*\n/m, '').replace(/^ {2}grips: .*\n/m, '');
   expect(bare.length).toBeLessThan(text.length - 60);
   writeFileSync(join(room, 'campaign.yaml'), bare);
-  server = spawn(
-    process.execPath,
-    [join(HOME, 'dist/server/cli.js'), 'serve', '--port', '0', 'campaign.yaml'],
-    {
-      cwd: room,
-      env: { ...process.env, BONEDRY_HOME: join(room, 'home') },
-      stdio: ['ignore', 'pipe', 'inherit'],
-    },
-  );
-  address = await new Promise<string>((found, lost) => {
-    let said = '';
-    server.stdout!.on('data', (piece) => {
-      said += String(piece);
-      const match = /http:\/\/\S+/.exec(said);
-      if (match) found(match[0]);
-    });
-    server.on('exit', (status) => lost(new Error(`the server ended with ${status}: ${said}`)));
-  });
+  server = await served(room, join(room, 'home'), ['campaign.yaml']);
+  address = server.address;
   browser = await launch();
   opened = await openPage(browser, `${address}#/bars`);
   page = opened.page;
@@ -72,8 +56,7 @@ beforeAll(async () => {
 });
 afterAll(async () => {
   await browser?.close();
-  server?.removeAllListeners('exit');
-  server?.kill();
+  server?.end();
   for (const folder of [room, MACHINE]) rmSync(folder, { recursive: true, force: true });
 });
 

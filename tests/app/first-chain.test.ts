@@ -1,10 +1,10 @@
-import { type ChildProcess, spawn } from 'node:child_process';
 import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { launch, openPage, sideways, violations } from './browser.ts';
+import { type Served, served } from './served.ts';
 
 /**
  * A newcomer's first minutes against the built server itself: a file in, eight questions mostly left open, the first
@@ -14,32 +14,19 @@ const HOME = join(import.meta.dirname, '../..');
 const FILES = join(HOME, 'tests/data/gcode');
 
 let browser: Browser;
-let server: ChildProcess;
+let server: Served;
 let folder: string;
 let address: string;
 
 beforeAll(async () => {
   folder = mkdtempSync(join(tmpdir(), 'bonedry-app-'));
-  server = spawn(process.execPath, [join(HOME, 'dist/server/cli.js'), 'serve', '--port', '0'], {
-    cwd: folder,
-    env: { ...process.env, BONEDRY_HOME: folder },
-    stdio: ['ignore', 'pipe', 'inherit'],
-  });
-  address = await new Promise<string>((found, lost) => {
-    let said = '';
-    server.stdout!.on('data', (piece) => {
-      said += String(piece);
-      const match = /http:\/\/\S+/.exec(said);
-      if (match) found(match[0]);
-    });
-    server.on('exit', (status) => lost(new Error(`the server ended with ${status}: ${said}`)));
-  });
+  server = await served(folder, folder);
+  address = server.address;
   browser = await launch();
 });
 afterAll(async () => {
   await browser?.close();
-  server?.removeAllListeners('exit');
-  server?.kill();
+  server?.end();
   rmSync(folder, { recursive: true, force: true });
 });
 

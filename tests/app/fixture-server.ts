@@ -2,6 +2,7 @@ import { readFile } from 'node:fs/promises';
 import { createServer, type IncomingMessage, type Server, type ServerResponse } from 'node:http';
 import { extname, join } from 'node:path';
 import type { CampaignSummary, ChainView, Change, JobState, PrintView } from '../../src/server/api.ts';
+import { begun } from '../../src/server/jobs.ts';
 import * as fixtures from './fixtures.ts';
 
 /**
@@ -89,19 +90,7 @@ export class FixtureServer {
 
   #start(kind: JobState['kind'], change: Partial<JobState>): string {
     const job = String(this.#jobs.size + 1);
-    this.#jobs.set(job, {
-      job,
-      kind,
-      state: 'running',
-      share: 0,
-      doing: '',
-      chain: null,
-      print: null,
-      bars: null,
-      brought: null,
-      problems: [],
-      ...change,
-    });
+    this.#jobs.set(job, { ...begun(job, kind), ...change });
     return job;
   }
 

@@ -1,4 +1,3 @@
-import { type ChildProcess, spawn } from 'node:child_process';
 import { mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -6,6 +5,7 @@ import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it, onTestFinished } from 'vitest';
 import { launch, openPage, sideways, violations } from './browser.ts';
 import { FixtureServer } from './fixture-server.ts';
+import { type Served, served } from './served.ts';
 import { wayChain } from './way-fixtures.ts';
 
 /**
@@ -156,7 +156,7 @@ describe('the way, on invented figures', () => {
 });
 
 describe('the way, on real figures', () => {
-  let server: ChildProcess;
+  let server: Served;
   let folder: string;
   let address: string;
   const CAMPAIGN = `# A way to edit. Invented.
@@ -190,24 +190,11 @@ plates:
       join(folder, 'campaigns/way/three-flat.gcode'),
       readFileSync(join(HOME, 'tests/data/gcode/three-flat.gcode')),
     );
-    server = spawn(process.execPath, [join(HOME, 'dist/server/cli.js'), 'serve', '--port', '0'], {
-      cwd: folder,
-      env: { ...process.env, BONEDRY_HOME: folder },
-      stdio: ['ignore', 'pipe', 'inherit'],
-    });
-    address = await new Promise<string>((found, lost) => {
-      let said = '';
-      server.stdout!.on('data', (part) => {
-        said += String(part);
-        const match = /http:\/\/\S+/.exec(said);
-        if (match) found(match[0]);
-      });
-      server.on('exit', (status) => lost(new Error(`the server ended with ${status}: ${said}`)));
-    });
+    server = await served(folder, folder);
+    address = server.address;
   });
   afterAll(() => {
-    server?.removeAllListeners('exit');
-    server?.kill();
+    server?.end();
     rmSync(folder, { recursive: true, force: true });
   });
 
