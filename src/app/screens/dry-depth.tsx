@@ -1,7 +1,7 @@
 import type { DryDepth } from '../../server/api.ts';
 import { WaterOverTime } from '../charts/water-over-time.tsx';
-import { Caution, WideTable } from '../parts.tsx';
-import { LeverField } from './lever-field.tsx';
+import { WideTable } from '../parts.tsx';
+import { Advice, LeavesOut, Levers, Lines } from './depth-parts.tsx';
 
 /** The drying of the spool: water over time, hours needed, what the scale should show, levers that recompute. */
 export function DryInDepth({ dry, planned }: { dry: DryDepth; planned: DryDepth | null }) {
@@ -10,47 +10,20 @@ export function DryInDepth({ dry, planned }: { dry: DryDepth; planned: DryDepth 
       <div class="side">
         <div class="first">
           <h3>Water in the winding while it dries</h3>
-          <div class="needed">
-            {dry.needed.map((sentence) => (
-              <p key={sentence}>{sentence}</p>
-            ))}
-          </div>
+          <Lines of={dry.needed} />
           <WaterOverTime dry={dry} planned={planned} />
         </div>
         {dry.scale.length > 0 && <Scale dry={dry} />}
-        {dry.advice.length > 0 && (
-          <div>
-            <h3>What helps</h3>
-            <ul class="advice">
-              {dry.advice.map((sentence) => (
-                <li key={sentence}>{sentence}</li>
-              ))}
-            </ul>
-          </div>
-        )}
+        <Advice of={dry.advice} />
       </div>
       <div class="side">
-        <div class="levers-place">
-          <h3>Change the drying</h3>
-          {dry.cautions.map((caution) => (
-            <Caution key={caution.hazard} {...caution} />
-          ))}
-          <div class="levers">
-            {dry.levers.map((lever) => (
-              <LeverField key={lever.path} lever={lever} planned={planned?.levers ?? null} />
-            ))}
-          </div>
-        </div>
-        {dry.weak.length > 0 && (
-          <div class="weak-points">
-            <h3>What this leaves out</h3>
-            <div class="stack">
-              {dry.weak.map((sentence) => (
-                <p key={sentence}>{sentence}</p>
-              ))}
-            </div>
-          </div>
-        )}
+        <Levers
+          title="Change the drying"
+          cautions={dry.cautions}
+          levers={dry.levers}
+          planned={planned?.levers ?? null}
+        />
+        <LeavesOut of={dry.weak} />
       </div>
     </div>
   );

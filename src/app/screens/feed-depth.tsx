@@ -4,11 +4,10 @@ import type { Fault } from '../api.ts';
 import { type Look, MarginStrip } from '../charts/margin-strip.tsx';
 import { OverCampaign } from '../charts/over-campaign.tsx';
 import { WayPicture } from '../charts/way-picture.tsx';
-import { Caution, WideTable } from '../parts.tsx';
+import { WideTable } from '../parts.tsx';
 import { links, putBack, tried, tryOut } from '../state.ts';
 import { changesOf, type Piece, piecesOf, sameWay, WAY, wordsOf } from '../way.ts';
-import { LeverField } from './lever-field.tsx';
-import { Lines } from './stay-dry-depth.tsx';
+import { Advice, LeavesOut, Levers, Lines } from './depth-parts.tsx';
 import { WayList } from './way-list.tsx';
 
 type Props = Readonly<{
@@ -49,31 +48,15 @@ export function FeedInDepth({ depth, picture, look, planned }: Props) {
           />
           <Lines of={[windingWords(picture), ...depth.found.slice(1)]} />
         </div>
-        {depth.advice.length > 0 && (
-          <div>
-            <h3>What helps</h3>
-            <ul class="advice">
-              {depth.advice.map((sentence) => (
-                <li key={sentence}>{sentence}</li>
-              ))}
-            </ul>
-          </div>
-        )}
+        <Advice of={depth.advice} />
       </div>
       <div class="side">
-        <div class="levers-place">
-          <h3>Beside the way</h3>
-          {depth.cautions.map((caution) => (
-            <Caution key={caution.hazard} {...caution} />
-          ))}
-          <div class="levers">
-            {depth.levers
-              .filter(({ path }) => path !== WAY)
-              .map((lever) => (
-                <LeverField key={lever.path} lever={lever} planned={planned?.depth.levers ?? null} />
-              ))}
-          </div>
-        </div>
+        <Levers
+          title="Beside the way"
+          cautions={depth.cautions}
+          levers={depth.levers.filter(({ path }) => path !== WAY)}
+          planned={planned?.depth.levers ?? null}
+        />
         <div>
           <h3>Pull against the drive’s grip</h3>
           <MarginStrip strip={picture.pull.strip} look={look} />
@@ -87,14 +70,7 @@ export function FeedInDepth({ depth, picture, look, planned }: Props) {
           <h3>Through a spool changer?</h3>
           <Lines of={depth.changer} />
         </div>
-        <div class="weak-points">
-          <h3>What this leaves out</h3>
-          <div class="stack">
-            {depth.weak.map((sentence) => (
-              <p key={sentence}>{sentence}</p>
-            ))}
-          </div>
-        </div>
+        <LeavesOut of={depth.weak} />
       </div>
     </div>
   );

@@ -1,7 +1,7 @@
 import type { StayDryDepth, StayDryPicture } from '../../server/api.ts';
 import { OverCampaign } from '../charts/over-campaign.tsx';
-import { Caution, WideTable } from '../parts.tsx';
-import { LeverField } from './lever-field.tsx';
+import { WideTable } from '../parts.tsx';
+import { Advice, LeavesOut, Levers, Lines } from './depth-parts.tsx';
 
 type Props = Readonly<{ depth: StayDryDepth; picture: StayDryPicture; planned: StayDryDepth | null }>;
 
@@ -45,54 +45,23 @@ export function StayDryInDepth({ depth, picture, planned }: Props) {
           <h3>Where the water comes from</h3>
           <Lines of={depth.found} />
         </div>
-        {depth.advice.length > 0 && (
-          <div>
-            <h3>What helps</h3>
-            <ul class="advice">
-              {depth.advice.map((sentence) => (
-                <li key={sentence}>{sentence}</li>
-              ))}
-            </ul>
-          </div>
-        )}
+        <Advice of={depth.advice} />
       </div>
       <div class="side">
-        <div class="levers-place">
-          <h3>Change the box</h3>
-          {depth.cautions.map((caution) => (
-            <Caution key={caution.hazard} {...caution} />
-          ))}
-          <div class="levers">
-            {depth.levers.map((lever) => (
-              <LeverField key={lever.path} lever={lever} planned={planned?.levers ?? null} />
-            ))}
-          </div>
-        </div>
+        <Levers
+          title="Change the box"
+          cautions={depth.cautions}
+          levers={depth.levers}
+          planned={planned?.levers ?? null}
+        />
         {depth.desiccant && (
           <div>
             <h3>What the desiccant still takes</h3>
             <Lines of={depth.desiccant} />
           </div>
         )}
-        <div class="weak-points">
-          <h3>What this leaves out</h3>
-          <div class="stack">
-            {depth.weak.map((sentence) => (
-              <p key={sentence}>{sentence}</p>
-            ))}
-          </div>
-        </div>
+        <LeavesOut of={depth.weak} />
       </div>
-    </div>
-  );
-}
-
-export function Lines({ of }: { of: readonly string[] }) {
-  return (
-    <div class="needed">
-      {of.map((sentence) => (
-        <p key={sentence}>{sentence}</p>
-      ))}
     </div>
   );
 }
