@@ -146,6 +146,44 @@ export function WideTable({ of, children }: { of: string; children: ComponentChi
   );
 }
 
+type TableProps = Readonly<{
+  /** What the table is of, for those who cannot see it. */
+  of: string;
+  head: readonly string[];
+  rows: readonly Readonly<{ key: string | number; cells: readonly ComponentChildren[] }>[];
+}>;
+
+/** The figures of a picture, for those who would rather read them. */
+export function AsTable({ of, head, rows }: TableProps) {
+  return (
+    <details>
+      <summary>Show as table</summary>
+      <WideTable of={of}>
+        <table class="figures">
+          <thead>
+            <tr>
+              {head.map((words) => (
+                <th scope="col" key={words}>
+                  {words}
+                </th>
+              ))}
+            </tr>
+          </thead>
+          <tbody>
+            {rows.map(({ key, cells }) => (
+              <tr key={key}>
+                {cells.map((cell, k) => (
+                  <td key={head[k]}>{cell}</td>
+                ))}
+              </tr>
+            ))}
+          </tbody>
+        </table>
+      </WideTable>
+    </details>
+  );
+}
+
 /** The page's answer. It takes the focus when the page changes, so that reading begins there. */
 export function Headline({ children }: { children: ComponentChildren }) {
   return (

@@ -1,4 +1,5 @@
 import type { CurvesChart } from '../../server/api.ts';
+import { fine } from './labels.ts';
 
 /** Two axes of a picture of bars: places in px of values, and the drawing of ticks and names. */
 
@@ -30,8 +31,6 @@ export function placesOf({ width, height, text, xTicks, yTicks, rightRoom = 8 }:
     y: (value: number) => fine(floor - ((value - y0) / (y1 - y0 || 1)) * (floor - top)),
   };
 }
-
-export const fine = (value: number) => Math.round(value * 10) / 10;
 
 type AxesProps = Frame & Readonly<{ places: ReturnType<typeof placesOf>; xLabel: string; yLabel: string }>;
 

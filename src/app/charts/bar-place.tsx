@@ -1,7 +1,8 @@
 import type { PlateView } from '../../server/api.ts';
+import { AsTable } from '../parts.tsx';
 import { useSize } from '../size.ts';
-import { fine } from './axes.tsx';
 import { groupClass } from './group-marks.tsx';
+import { fine } from './labels.ts';
 
 /** How long and wide a bar is drawn, mm: a dumbbell of the usual size as it lies; a sign, not its true outline. */
 const DRAWN: Readonly<Record<string, readonly [number, number]>> = {
@@ -85,29 +86,14 @@ export function BarPlace({ plate, bar }: { plate: PlateView; bar: string }) {
       <div class="chart" ref={place}>
         <BarPlaceDrawing plate={plate} bar={bar} width={width} text={text} />
       </div>
-      <details>
-        <summary>Show as table</summary>
-        <table class="figures">
-          <thead>
-            <tr>
-              <th scope="col">Bar</th>
-              <th scope="col">Lies</th>
-              <th scope="col">From the left, mm</th>
-              <th scope="col">From the front, mm</th>
-            </tr>
-          </thead>
-          <tbody>
-            {plate.bars.map((one) => (
-              <tr key={one.bar}>
-                <td>{one.bar}</td>
-                <td>{one.lies}</td>
-                <td>{one.at?.[0] ?? '–'}</td>
-                <td>{one.at?.[1] ?? '–'}</td>
-              </tr>
-            ))}
-          </tbody>
-        </table>
-      </details>
+      <AsTable
+        of={`Bars of plate ${plate.plate}`}
+        head={['Bar', 'Lies', 'From the left, mm', 'From the front, mm']}
+        rows={plate.bars.map((one) => ({
+          key: one.bar,
+          cells: [one.bar, one.lies, one.at?.[0] ?? '–', one.at?.[1] ?? '–'],
+        }))}
+      />
     </figure>
   );
 }

@@ -1,7 +1,10 @@
 import type { CovariateView } from '../../server/api.ts';
+import { AsTable } from '../parts.tsx';
 import { useSize } from '../size.ts';
 import { Axes, placesOf } from './axes.tsx';
 import { GroupMark } from './group-marks.tsx';
+
+const inUnit = (name: string, { unit }: CovariateView) => (unit === '' ? name : `${name}, ${unit}`);
 
 /** Something that should not matter, against strength: a mark for each bar that counts. */
 export function CovariateDrawing({
@@ -20,7 +23,7 @@ export function CovariateDrawing({
   const height = 196;
   const frame = { width, height, text, xTicks: view.xTicks, yTicks: view.yTicks, rightRoom: 12 };
   const places = placesOf(frame);
-  const xLabel = `${view.name.toLowerCase()}${view.unit === '' ? '' : `, ${view.unit}`}`;
+  const xLabel = inUnit(view.name.toLowerCase(), view);
   return (
     <svg
       width={width}
@@ -63,32 +66,14 @@ export function Covariate({
       <div class="chart" ref={place}>
         <CovariateDrawing view={view} width={width} text={text} lit={lit} onPick={onPick} />
       </div>
-      <details>
-        <summary>Show as table</summary>
-        <table class="figures">
-          <thead>
-            <tr>
-              <th scope="col">Bar</th>
-              <th scope="col">Group</th>
-              <th scope="col">
-                {view.name}
-                {view.unit === '' ? '' : `, ${view.unit}`}
-              </th>
-              <th scope="col">Strength, MPa</th>
-            </tr>
-          </thead>
-          <tbody>
-            {view.points.map(({ bar, group, x, y }) => (
-              <tr key={bar}>
-                <td>{bar}</td>
-                <td>{groups[group]}</td>
-                <td>{Number(x.toPrecision(4))}</td>
-                <td>{Number(y.toPrecision(3))}</td>
-              </tr>
-            ))}
-          </tbody>
-        </table>
-      </details>
+      <AsTable
+        of={`${view.name} against strength`}
+        head={['Bar', 'Group', inUnit(view.name, view), 'Strength, MPa']}
+        rows={view.points.map(({ bar, group, x, y }) => ({
+          key: bar,
+          cells: [bar, groups[group], Number(x.toPrecision(4)), Number(y.toPrecision(3))],
+        }))}
+      />
     </figure>
   );
 }

@@ -1,6 +1,6 @@
 import { useSignal } from '@preact/signals';
 import type { CurvesChart } from '../../server/api.ts';
-import { capital, WideTable } from '../parts.tsx';
+import { AsTable, capital } from '../parts.tsx';
 import { useSize } from '../size.ts';
 import { Axes, pathOf, placesOf } from './axes.tsx';
 import { GroupMark, groupClass, groupDash } from './group-marks.tsx';
@@ -139,29 +139,14 @@ export function Curves({ chart, groups, onPick }: Props) {
           </button>
         )}
       </div>
-      <details>
-        <summary>Show as table</summary>
-        <WideTable of="Peaks of all curves">
-          <table class="figures">
-            <thead>
-              <tr>
-                <th scope="col">Bar</th>
-                <th scope="col">Group</th>
-                <th scope="col">Peak: strain, stress, modulus</th>
-              </tr>
-            </thead>
-            <tbody>
-              {chart.lines.map(({ bar, group, words }) => (
-                <tr key={bar}>
-                  <td>{bar}</td>
-                  <td>{groups[group]}</td>
-                  <td>{words.slice(words.indexOf(':') + 2)}</td>
-                </tr>
-              ))}
-            </tbody>
-          </table>
-        </WideTable>
-      </details>
+      <AsTable
+        of="Peaks of all curves"
+        head={['Bar', 'Group', 'Peak: strain, stress, modulus']}
+        rows={chart.lines.map(({ bar, group, words }) => ({
+          key: bar,
+          cells: [bar, groups[group], words.slice(words.indexOf(':') + 2)],
+        }))}
+      />
     </figure>
   );
 }

@@ -1,10 +1,9 @@
 import type { EveryBar as EveryBarView } from '../../server/api.ts';
 import { showNumber } from '../../units.ts';
-import { capital, WideTable } from '../parts.tsx';
+import { AsTable, capital } from '../parts.tsx';
 import { useSize } from '../size.ts';
-import { fine } from './axes.tsx';
 import { GroupMark, groupClass } from './group-marks.tsx';
-import { textWidth } from './labels.ts';
+import { fine, textWidth } from './labels.ts';
 
 /** Half a mark, and how far apart two marks of one height must be, px. */
 const MARK = 4.5;
@@ -142,38 +141,21 @@ export function EveryBar({ chart, means, lit, onPick }: Props) {
       <div class="chart" ref={place}>
         <EveryBarDrawing chart={chart} means={means} width={width} text={text} lit={lit} onPick={onPick} />
       </div>
-      <details>
-        <summary>Show as table</summary>
-        <WideTable of={chart.finding}>
-          <table class="figures">
-            <thead>
-              <tr>
-                <th scope="col">Group</th>
-                <th scope="col">Bars, {chart.axis}</th>
-                <th scope="col">Mean (95 %)</th>
-                <th scope="col">9 in 10 above</th>
-              </tr>
-            </thead>
-            <tbody>
-              {chart.rows.map(({ group, points, mean, lo, hi, bound }) => (
-                <tr key={group}>
-                  <td>{group}</td>
-                  <td>
-                    {points
-                      .map(({ bar, at, counts }) => `${bar} ${shown(at)}${counts ? '' : ' (left out)'}`)
-                      .join(', ')}
-                  </td>
-                  <td>
-                    {shown(mean)}
-                    {lo !== null && ` (${shown(lo)} to ${shown(hi)})`}
-                  </td>
-                  <td>{shown(bound)}</td>
-                </tr>
-              ))}
-            </tbody>
-          </table>
-        </WideTable>
-      </details>
+      <AsTable
+        of={chart.finding}
+        head={['Group', `Bars, ${chart.axis}`, 'Mean (95 %)', '9 in 10 above']}
+        rows={chart.rows.map(({ group, points, mean, lo, hi, bound }) => ({
+          key: group,
+          cells: [
+            group,
+            points
+              .map(({ bar, at, counts }) => `${bar} ${shown(at)}${counts ? '' : ' (left out)'}`)
+              .join(', '),
+            `${shown(mean)}${lo === null ? '' : ` (${shown(lo)} to ${shown(hi)})`}`,
+            shown(bound),
+          ],
+        }))}
+      />
     </figure>
   );
 }

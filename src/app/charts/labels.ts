@@ -63,3 +63,6 @@ export function roundSteps(end: number, count: number): number[] {
   for (let k = 0; k * step <= end * (1 + 1e-9); k++) steps.push(k * step);
   return steps;
 }
+
+/** To a tenth of a px: nobody sees more, and drawings stay short. */
+export const fine = (value: number) => Math.round(value * 10) / 10;

@@ -1,4 +1,5 @@
 import { showNumber } from '../../units.ts';
+import { AsTable } from '../parts.tsx';
 import { useSize } from '../size.ts';
 import { Axes, pathOf, placesOf } from './axes.tsx';
 import { roundSteps } from './labels.ts';
@@ -63,25 +64,14 @@ export function OneCurve(props: Props) {
       <div class="chart" ref={place}>
         <OneCurveDrawing {...props} width={width} text={text} />
       </div>
-      <details>
-        <summary>Show as table</summary>
-        <table class="figures">
-          <thead>
-            <tr>
-              <th scope="col">{props.xLabel}</th>
-              <th scope="col">{props.yLabel}</th>
-            </tr>
-          </thead>
-          <tbody>
-            {curveRows(props.points).map(([x, y]) => (
-              <tr key={`${x} ${y}`}>
-                <td>{Number(x.toPrecision(3))}</td>
-                <td>{Number(y.toPrecision(4))}</td>
-              </tr>
-            ))}
-          </tbody>
-        </table>
-      </details>
+      <AsTable
+        of={props.finding}
+        head={[props.xLabel, props.yLabel]}
+        rows={curveRows(props.points).map(([x, y]) => ({
+          key: `${x} ${y}`,
+          cells: [Number(x.toPrecision(3)), Number(y.toPrecision(4))],
+        }))}
+      />
     </figure>
   );
 }

@@ -1,8 +1,9 @@
 import type { StayDryDepth } from '../../server/api.ts';
 import { showNumber } from '../../units.ts';
-import { WideTable } from '../parts.tsx';
+import { AsTable } from '../parts.tsx';
 import { useSize } from '../size.ts';
-import { pushApart, roundSteps, textWidth } from './labels.ts';
+import { fine, pushApart, roundSteps, textWidth } from './labels.ts';
+import { EndNames, Key, Steps, valueSteps } from './time-curves.tsx';
 
 /**
  * Curves over the whole campaign: plates as blocks under them, waits as gaps between. A curve stands only where
@@ -43,8 +44,7 @@ const NARROW = 520;
 export function valueAxis({ curves, limits, reach = 0 }: OverCampaignProps) {
   const highs = curves.flatMap(({ band }) => band.high.filter((value) => value !== null));
   const top = Math.max(...highs, ...limits.map(({ value }) => value), reach) * HEADROOM;
-  const steps = roundSteps(top, 5);
-  return { top, steps, places: Math.max(0, -Math.floor(Math.log10(steps[1] ?? 1) + 1e-9)) };
+  return { top, ...valueSteps(top) };
 }
 
 /** Points of a curve in pieces without a gap: one a print, or all of it. */
@@ -84,7 +84,7 @@ export function OverCampaignDrawing(props: OverCampaignProps & Readonly<{ width:
   const end = Math.max(hours.at(-1) ?? 1, 1e-6);
   const x = (hour: number) => left + (hour / end) * (right - left);
   const y = (value: number) => floor - (value / top) * plot;
-  const point = (k: number, value: number, of = hours) => `${round(x(of[k]!))} ${round(y(value))}`;
+  const point = (k: number, value: number, of = hours) => `${fine(x(of[k]!))} ${fine(y(value))}`;
   const line = (
     values: Band['median'],
     throughout: boolean,
@@ -124,14 +124,7 @@ export function OverCampaignDrawing(props: OverCampaignProps & Readonly<{ width:
           ))}
         </g>
       ))}
-      {steps.map((value) => (
-        <g key={`step ${value}`}>
-          <line class="axis" x1={left - 4} x2={left} y1={y(value)} y2={y(value)} />
-          <text x={left - 7} y={y(value) + text * 0.35} text-anchor="end">
-            {showNumber(value, places)}
-          </text>
-        </g>
-      ))}
+      <Steps steps={steps} places={places} left={left} y={y} text={text} />
       <text x={0} y={text}>
         {unit}
       </text>
@@ -170,18 +163,7 @@ export function OverCampaignDrawing(props: OverCampaignProps & Readonly<{ width:
         hours since the drying
       </text>
       {mark && <Greatest mark={mark} x={x} y={y} left={left} right={right} head={head} text={text} />}
-      {!narrow &&
-        labels.map(({ words, at, strong }, k) => (
-          <g key={words}>
-            <path
-              class="leader"
-              d={`M${right} ${round(at)}L${right + 8} ${round(labelY[k]! - text * 0.35)}`}
-            />
-            <text x={right + 11} y={labelY[k]} class={strong ? 'strong' : ''}>
-              {words}
-            </text>
-          </g>
-        ))}
+      {!narrow && <EndNames names={labels} places={labelY} right={right} text={text} />}
     </svg>
   );
 }
@@ -243,7 +225,7 @@ function Greatest(props: {
   const middle = Math.min(Math.max(cx, left + half + 4), right - half - 4);
   return (
     <>
-      <path class="leader ink" d={`M${round(cx)} ${round(cy - 6)}L${round(cx)} ${round(head - 1)}`} />
+      <path class="leader ink" d={`M${fine(cx)} ${fine(cy - 6)}L${fine(cx)} ${fine(head - 1)}`} />
       <circle class="peak" cx={cx} cy={cy} r="5.5" />
       <text class="strong halo" x={middle} y={head - 6} text-anchor="middle">
         {mark.words}
@@ -255,8 +237,6 @@ function Greatest(props: {
 function lastOf(values: Band['median']): number {
   return values.findLast((value) => value !== null) ?? 0;
 }
-
-const round = (value: number) => Math.round(value * 10) / 10;
 
 /** Rows of the table: start, middle and end of each print. */
 export function campaignRows({ hours, prints }: Pick<OverCampaignProps, 'hours' | 'prints'>) {
@@ -284,62 +264,25 @@ export function OverCampaign(props: OverCampaignProps & Readonly<{ title: string
       </div>
       <p class="map-key">
         {curves.map(({ words, kind }) => (
-          <span key={words}>
-            <svg width="26" height="14" aria-hidden="true">
-              <rect class={`band ${kind}`} y="1" width="26" height="12" />
-              <path class={`line ${kind}`} d="M0 7H26" />
-            </svg>
-            {words}, 9 in 10 runs
-          </span>
+          <Key key={words} kind={kind} words={`${words}, 9 in 10 runs`} />
         ))}
-        {planned && (
-          <span>
-            <svg width="26" height="14" aria-hidden="true">
-              <path class="line planned" d="M0 7H26" />
-            </svg>
-            as planned
-          </span>
-        )}
-        {zone !== undefined && (
-          <span>
-            <svg width="26" height="14" aria-hidden="true">
-              <rect class="zone" width="26" height="14" />
-            </svg>
-            dry enough for test bars
-          </span>
-        )}
+        {planned && <Key kind="planned" words="as planned" />}
+        {zone !== undefined && <Key kind="zone" words="dry enough for test bars" />}
       </p>
-      <details>
-        <summary>Show as table</summary>
-        <WideTable of={title}>
-          <table class="figures">
-            <thead>
-              <tr>
-                <th scope="col">Plate</th>
-                <th scope="col">Hours</th>
-                {curves.map(({ words }) => (
-                  <th scope="col" key={words}>
-                    {words}, {unit} (9 in 10 runs)
-                  </th>
-                ))}
-              </tr>
-            </thead>
-            <tbody>
-              {campaignRows(props).map(({ k, words }) => (
-                <tr key={`${words} ${k}`}>
-                  <td>{words}</td>
-                  <td>{showNumber(hours[k]!, 1)}</td>
-                  {curves.map(({ words: of, band }) => (
-                    <td key={of}>
-                      {show(band.median[k])} ({show(band.low[k])} to {show(band.high[k])})
-                    </td>
-                  ))}
-                </tr>
-              ))}
-            </tbody>
-          </table>
-        </WideTable>
-      </details>
+      <AsTable
+        of={title}
+        head={['Plate', 'Hours', ...curves.map(({ words }) => `${words}, ${unit} (9 in 10 runs)`)]}
+        rows={campaignRows(props).map(({ k, words }) => ({
+          key: `${words} ${k}`,
+          cells: [
+            words,
+            showNumber(hours[k]!, 1),
+            ...curves.map(
+              ({ band }) => `${show(band.median[k])} (${show(band.low[k])} to ${show(band.high[k])})`,
+            ),
+          ],
+        }))}
+      />
     </figure>
   );
 }

@@ -1,8 +1,9 @@
 import type { DryDepth } from '../../server/api.ts';
 import { showNumber } from '../../units.ts';
-import { WideTable } from '../parts.tsx';
+import { AsTable } from '../parts.tsx';
 import { useSize } from '../size.ts';
-import { pushApart, roundSteps, textWidth, thatFit } from './labels.ts';
+import { fine, pushApart, roundSteps, textWidth, thatFit } from './labels.ts';
+import { EndNames, Key, Steps, valueSteps } from './time-curves.tsx';
 
 type Band = DryDepth['mean'];
 
@@ -15,9 +16,7 @@ export function waterAxis(
 ): Readonly<{ top: number; steps: readonly number[]; places: number }> {
   const highest = Math.max(...dry.worst.high, ...dry.mean.high, ...dry.limits.map((limit) => limit.water));
   const top = highest * HEADROOM;
-  const steps = roundSteps(top, 5);
-  const step = steps[1] ?? 1;
-  return { top, steps, places: Math.max(0, -Math.floor(Math.log10(step) + 1e-9)) };
+  return { top, ...valueSteps(top) };
 }
 
 type Drawing = Readonly<{ dry: DryDepth; planned: DryDepth | null; width: number; text: number }>;
@@ -39,10 +38,10 @@ export function WaterDrawing({ dry, planned, width, text }: Drawing) {
     values
       .map((value, i) => [of.hours[i]!, value] as const)
       .filter(([hours]) => hours <= hoursEnd)
-      .map(([hours, value], i) => `${i === 0 ? 'M' : 'L'}${round(x(hours))} ${round(y(value))}`)
+      .map(([hours, value], i) => `${i === 0 ? 'M' : 'L'}${fine(x(hours))} ${fine(y(value))}`)
       .join('');
   const band = ({ low, high }: Band) => {
-    const back = low.map((value, i) => `L${round(x(dry.hours[i]!))} ${round(y(value))}`).reverse();
+    const back = low.map((value, i) => `L${fine(x(dry.hours[i]!))} ${fine(y(value))}`).reverse();
     return `${line(high)}${back.join('')}Z`;
   };
   const strictest = Math.min(...dry.limits.map((limit) => limit.water));
@@ -80,14 +79,7 @@ export function WaterDrawing({ dry, planned, width, text }: Drawing) {
       aria-label={waterSentence(dry)}
     >
       <rect class="zone" x={left} width={right - left} y={y(strictest)} height={floor - y(strictest)} />
-      {steps.map((value) => (
-        <g key={`water ${value}`}>
-          <line class="axis" x1={left - 4} x2={left} y1={y(value)} y2={y(value)} />
-          <text x={left - 7} y={y(value) + text * 0.35} text-anchor="end">
-            {showNumber(value, places)}
-          </text>
-        </g>
-      ))}
+      <Steps steps={steps} places={places} left={left} y={y} text={text} />
       <text x={0} y={marksRoom - text}>
         wt %
       </text>
@@ -140,20 +132,10 @@ export function WaterDrawing({ dry, planned, width, text }: Drawing) {
           )}
         </g>
       ))}
-      {!narrow &&
-        lines.map(({ words, at, strong }, i) => (
-          <g key={words}>
-            <path class="leader" d={`M${right} ${at}L${right + 8} ${labelY[i]! - text * 0.35}`} />
-            <text x={right + 11} y={labelY[i]} class={strong ? 'strong' : ''}>
-              {words}
-            </text>
-          </g>
-        ))}
+      {!narrow && <EndNames names={lines} places={labelY} right={right} text={text} />}
     </svg>
   );
 }
-
-const round = (value: number) => Math.round(value * 10) / 10;
 
 /** The finding in one sentence: what the server says about the hours needed, or the water at the planned end. */
 export function waterSentence(dry: DryDepth): string {
@@ -184,62 +166,24 @@ export function WaterOverTime({ dry, planned }: { dry: DryDepth; planned: DryDep
         <WaterDrawing dry={dry} planned={planned} width={width} text={text} />
       </div>
       <p class="map-key">
-        <span>
-          <Sample kind="" />
-          worst winding, 9 in 10 runs
-        </span>
-        <span>
-          <Sample kind="mean" />
-          mean of the spool, 9 in 10 runs
-        </span>
-        {planned && (
-          <span>
-            <Sample kind="planned" />
-            worst winding as planned
-          </span>
-        )}
-        <span>
-          <svg width="26" height="14" aria-hidden="true">
-            <rect class="zone" width="26" height="14" />
-          </svg>
-          dry enough for test bars
-        </span>
+        <Key kind="" words="worst winding, 9 in 10 runs" />
+        <Key kind="mean" words="mean of the spool, 9 in 10 runs" />
+        {planned && <Key kind="planned" words="worst winding as planned" />}
+        <Key kind="zone" words="dry enough for test bars" />
       </p>
-      <details>
-        <summary>Show as table</summary>
-        <WideTable of="Water over time">
-          <table class="figures">
-            <thead>
-              <tr>
-                <th scope="col">Hours</th>
-                <th scope="col">Worst winding, wt % (9 in 10 runs)</th>
-                <th scope="col">Mean of the spool, wt % (9 in 10 runs)</th>
-              </tr>
-            </thead>
-            <tbody>
-              {waterRows(dry).map((i) => (
-                <tr key={i}>
-                  <td>{showNumber(dry.hours[i]!, 1)}</td>
-                  {[dry.worst, dry.mean].map((of, k) => (
-                    <td key={k === 0 ? 'worst' : 'mean'}>
-                      {show(of.median[i])} ({show(of.low[i])} to {show(of.high[i])})
-                    </td>
-                  ))}
-                </tr>
-              ))}
-            </tbody>
-          </table>
-        </WideTable>
-      </details>
+      <AsTable
+        of="Water over time"
+        head={['Hours', 'Worst winding, wt % (9 in 10 runs)', 'Mean of the spool, wt % (9 in 10 runs)']}
+        rows={waterRows(dry).map((i) => ({
+          key: i,
+          cells: [
+            showNumber(dry.hours[i]!, 1),
+            ...[dry.worst, dry.mean].map(
+              (of) => `${show(of.median[i])} (${show(of.low[i])} to ${show(of.high[i])})`,
+            ),
+          ],
+        }))}
+      />
     </figure>
-  );
-}
-
-function Sample({ kind }: { kind: '' | 'mean' | 'planned' }) {
-  return (
-    <svg width="26" height="14" aria-hidden="true">
-      {kind !== 'planned' && <rect class={`band ${kind}`} y="1" width="26" height="12" />}
-      <path class={`line ${kind}`} d="M0 7H26" />
-    </svg>
   );
 }

@@ -1,6 +1,7 @@
 import type { FeedPicture } from '../../server/api.ts';
 import { useSize } from '../size.ts';
 import type { Piece } from '../way.ts';
+import { fine } from './labels.ts';
 import { type Drawn, type Point, TUBE_MOST } from './way-layout.ts';
 import {
   BOX,
@@ -122,10 +123,8 @@ function isFirst({ first }: FeedPicture, pieces: readonly Piece[], piece: number
 }
 
 function lineOf({ steps }: Drawn, place: (point: Point) => Point): string {
-  return steps.map((step, k) => `${k === 0 ? 'M' : 'L'}${place(step.at).map(round).join(' ')}`).join('');
+  return steps.map((step, k) => `${k === 0 ? 'M' : 'L'}${place(step.at).map(fine).join(' ')}`).join('');
 }
-
-const round = (value: number) => Math.round(value * 10) / 10;
 
 /** A band as wide as the strand is warmer than the room. */
 function Warmth({ one, place, picture }: { one: Drawn; place: (p: Point) => Point; picture: FeedPicture }) {
@@ -143,7 +142,7 @@ function Warmth({ one, place, picture }: { one: Drawn; place: (p: Point) => Poin
             y1={a[1]}
             x2={b[0]}
             y2={b[1]}
-            stroke-width={round(2 * WARM_A_KELVIN * over)}
+            stroke-width={fine(2 * WARM_A_KELVIN * over)}
           />
         );
       })}
@@ -157,7 +156,7 @@ function Break({ ends }: { ends: readonly Point[] }) {
   const length = Math.hypot(b[0] - a[0], b[1] - a[1]);
   const [ux, uy] = [(b[0] - a[0]) / length, (b[1] - a[1]) / length];
   const stroke = ([x, y]: Point) =>
-    `M${round(x - 9 * uy - 3 * ux)} ${round(y + 9 * ux - 3 * uy)}L${round(x + 9 * uy + 3 * ux)} ${round(y - 9 * ux + 3 * uy)}`;
+    `M${fine(x - 9 * uy - 3 * ux)} ${fine(y + 9 * ux - 3 * uy)}L${fine(x + 9 * uy + 3 * ux)} ${fine(y - 9 * ux + 3 * uy)}`;
   return (
     <>
       <line class="break-gap" x1={a[0]} y1={a[1]} x2={b[0]} y2={b[1]} />
@@ -175,7 +174,7 @@ function Mark({ at, share, first }: { at: Point; share: number | null; first: bo
     <>
       <circle class={`first-mark ${kind}`} cx={x} cy={y} r="11" />
       {share < SURE ? (
-        <path class="snap" d={`M${round(x + 2)} ${round(y - 9)}l-4 7l5 4l-4 7`} />
+        <path class="snap" d={`M${fine(x + 2)} ${fine(y - 9)}l-4 7l5 4l-4 7`} />
       ) : (
         <circle class={`dot ${kind}`} cx={x} cy={y} r="5" />
       )}
@@ -206,8 +205,8 @@ export function WayPicture(props: {
             </>
           );
           const style = {
-            left: `${round(to[0] - pill[0] / 2)}px`,
-            top: `${round(to[1] - pill[1] / 2)}px`,
+            left: `${fine(to[0] - pill[0] / 2)}px`,
+            top: `${fine(to[1] - pill[1] / 2)}px`,
             width: `${pill[0]}px`,
             minHeight: `${pill[1]}px`,
           };

@@ -4,7 +4,7 @@ import type { Fault } from '../api.ts';
 import { type Look, MarginStrip } from '../charts/margin-strip.tsx';
 import { OverCampaign } from '../charts/over-campaign.tsx';
 import { WayPicture } from '../charts/way-picture.tsx';
-import { WideTable } from '../parts.tsx';
+import { AsTable } from '../parts.tsx';
 import { links, putBack, tried, tryOut } from '../state.ts';
 import { changesOf, type Piece, piecesOf, sameWay, WAY, wordsOf } from '../way.ts';
 import { Advice, LeavesOut, Levers, Lines } from './depth-parts.tsx';
@@ -136,10 +136,7 @@ function Way({ depth, picture, look, planned }: Props) {
           {sentence}
         </p>
       ))}
-      <details>
-        <summary>Show as table</summary>
-        <WayTable depth={depth} picture={picture} />
-      </details>
+      <WayTable depth={depth} picture={picture} />
       <WayList
         pieces={pieces}
         things={picture.things}
@@ -163,41 +160,32 @@ function Way({ depth, picture, look, planned }: Props) {
 function WayTable({ depth, picture }: { depth: FeedDepth; picture: FeedPicture }) {
   const bends = depth.way.filter((piece) => piece.kind === 'bend');
   return (
-    <WideTable of="The way of the strand">
-      <table class="figures">
-        <thead>
-          <tr>
-            <th scope="col">Where</th>
-            <th scope="col">Bend</th>
-            <th scope="col">Holds</th>
-            <th scope="col">Bent by, of what breaks it (9 in 10)</th>
-            <th scope="col">Strain</th>
-            <th scope="col">Runs at</th>
-            <th scope="col">After a stop</th>
-          </tr>
-        </thead>
-        <tbody>
-          {picture.places.map(({ name, margin }, k) => {
-            const bend = bends[k - 1];
-            return (
-              <tr key={name}>
-                <td>
-                  {name}
-                  {k === picture.first ? ', first' : ''}
-                </td>
-                <td>{bend?.words ?? 'pulled straight'}</td>
-                <td>{margin.share}</td>
-                <td>
-                  {margin.median} ({margin.range})
-                </td>
-                <td>{bend?.strain ?? '–'}</td>
-                <td>{bend?.running ?? '–'}</td>
-                <td>{bend?.stopped ?? '–'}</td>
-              </tr>
-            );
-          })}
-        </tbody>
-      </table>
-    </WideTable>
+    <AsTable
+      of="The way of the strand"
+      head={[
+        'Where',
+        'Bend',
+        'Holds',
+        'Bent by, of what breaks it (9 in 10)',
+        'Strain',
+        'Runs at',
+        'After a stop',
+      ]}
+      rows={picture.places.map(({ name, margin }, k) => {
+        const bend = bends[k - 1];
+        return {
+          key: name,
+          cells: [
+            `${name}${k === picture.first ? ', first' : ''}`,
+            bend?.words ?? 'pulled straight',
+            margin.share,
+            `${margin.median} (${margin.range})`,
+            bend?.strain ?? '–',
+            bend?.running ?? '–',
+            bend?.stopped ?? '–',
+          ],
+        };
+      })}
+    />
   );
 }
