@@ -146,6 +146,34 @@ export function WideTable({ of, children }: { of: string; children: ComponentChi
   );
 }
 
+type ChooseProps = Readonly<{
+  onFiles: (files: File[]) => void;
+  children: string;
+  kind?: 'main' | 'plain';
+}>;
+
+/** A button that asks for files; the same file may be chosen again. */
+export function ChooseFiles({ onFiles, children, kind = 'plain' }: ChooseProps) {
+  const input = useRef<HTMLInputElement>(null);
+  return (
+    <>
+      <input
+        ref={input}
+        type="file"
+        multiple
+        hidden
+        onChange={(event) => {
+          onFiles([...(event.currentTarget.files ?? [])]);
+          event.currentTarget.value = '';
+        }}
+      />
+      <Button kind={kind} onPress={() => input.current?.click()}>
+        {children}
+      </Button>
+    </>
+  );
+}
+
 type TableProps = Readonly<{
   /** What the table is of, for those who cannot see it. */
   of: string;

@@ -13,7 +13,7 @@ import {
   queue,
 } from '../bars.ts';
 import { OneCurve } from '../charts/one-curve.tsx';
-import { Button, capital, Progress, Trouble, WideTable } from '../parts.tsx';
+import { Button, ChooseFiles, capital, Progress, Trouble, WideTable } from '../parts.tsx';
 
 /** Curves come in: dropped, looked at one file after the other, confirmed or put right, and only then kept. */
 export function BringCurves({ slim }: { slim: boolean }) {
@@ -69,23 +69,10 @@ export function BringCurves({ slim }: { slim: boolean }) {
 }
 
 export function ChooseCurves({ children, kind }: { children: string; kind?: 'main' }) {
-  const input = useRef<HTMLInputElement>(null);
   return (
-    <>
-      <input
-        ref={input}
-        type="file"
-        multiple
-        hidden
-        onChange={(event) => {
-          bringCurves([...(event.currentTarget.files ?? [])]);
-          event.currentTarget.value = '';
-        }}
-      />
-      <Button {...(kind ? { kind } : {})} onPress={() => input.current?.click()}>
-        {children}
-      </Button>
-    </>
+    <ChooseFiles onFiles={bringCurves} {...(kind ? { kind } : {})}>
+      {children}
+    </ChooseFiles>
   );
 }
 

@@ -1,7 +1,6 @@
 import { useSignal } from '@preact/signals';
-import { useRef } from 'preact/hooks';
 import { showShare } from '../../units.ts';
-import { Button, Headline, Progress, Trouble } from '../parts.tsx';
+import { Button, ChooseFiles, Headline, Progress, Trouble } from '../parts.tsx';
 import {
   answer,
   answers,
@@ -61,7 +60,6 @@ export function headline(brought: readonly Bringing[]): string {
 
 function Drop({ slim }: { slim: boolean }) {
   const over = useSignal(false);
-  const input = useRef<HTMLInputElement>(null);
   const example = campaigns.value?.find((summary) => summary.invented);
   const take = (transfer: DataTransfer) => {
     const folders = new Set(
@@ -96,20 +94,10 @@ function Drop({ slim }: { slim: boolean }) {
         </p>
         {!slim && <p class="small second">One file for each plate, plain or in its container</p>}
       </div>
-      <input
-        ref={input}
-        type="file"
-        multiple
-        hidden
-        onChange={(event) => {
-          bring([...(event.currentTarget.files ?? [])]);
-          event.currentTarget.value = '';
-        }}
-      />
       <div class="buttons">
-        <Button kind={slim ? 'plain' : 'main'} onPress={() => input.current?.click()}>
+        <ChooseFiles kind={slim ? 'plain' : 'main'} onFiles={bring}>
           {slim ? 'Choose another file' : 'Choose files'}
-        </Button>
+        </ChooseFiles>
         {!slim && example && (
           <Button
             onPress={() => {
